@@ -1,0 +1,159 @@
+"""Refuse bad input in one plain sentence; every public function of the library checks through here."""
+
+import math
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+import numpy as np
+
+__all__ = ["TEMPERATURE", "broadcast", "choice", "number"]
+
+TEMPERATURE = (-60.0, 90.0)
+"""Range [°C] in which the library answers: colder or hotter is a slip of the pen in a greenhouse."""
+
+
+def number(name, value, unit, low=-math.inf, high=math.inf, *, above=None):
+    """Return ``value`` as a float or float array, or say in one sentence why it can't be used.
+
+    Parameters
+    ----------
+    name : str
+        What the value is, in a grower's words, e.g. ``"wall thickness"`` [text].
+    value : float or array_like
+        The value to check [``unit``].
+    unit : str
+        Unit for the message; ``""`` for a pure number [text].
+    low, high : float
+        Allowed range, both ends included [``unit``].
+    above : float, optional
+        Where given, the value must be greater than this (end not included) [``unit``].
+
+    Returns
+    -------
+    float or numpy.ndarray
+        A plain float for scalars, an array of floats otherwise [``unit``].
+
+    Raises
+    ------
+    ValueError
+        If the value is no number, is NaN or infinite, or lies outside the range.
+
+    Examples
+    --------
+    >>> number("wall thickness", 0.1, "m", 0, 2)
+    0.1
+    >>> number("wall thickness", -3, "m", 0, 2)
+    Traceback (most recent call last):
+    ValueError: wall thickness must be between 0 and 2 m, but it is -3 m
+    """
+    if type(value) is float:
+        result, worst = value, value
+        fine = (low <= value <= high) and (above is None or value > above) and value - value == 0.0
+    else:
+        result = _as_float(name, value, unit)
+        fine, worst = _fits(result, low, high, above)
+    if fine:
+        return result
+    unit_text = f" {unit}" if unit else ""
+    raise ValueError(f"{name} must be {_range(low, high, above, unit_text)}, but it is {worst:.6g}{unit_text}")
+
+
+def _as_float(name, value, unit):
+    wanted = f"a number in {unit}" if unit else "a number"
+    if isinstance(value, bool | np.bool_):
+        raise ValueError(f"{name} must be {wanted}, but it is {value}, a yes or no")
+    if isinstance(value, str | bytes):
+        raise ValueError(f"{name} must be {wanted}, but it is the text {value!r}")
+    try:
+        array = np.asarray(value)
+    except ValueError as error:
+        raise ValueError(f"{name} must be {wanted} or a regular list of them") from error
+    if array.dtype.kind not in "iuf":
+        raise ValueError(f"{name} must be {wanted}, but it is {value!r}")
+    return float(array) if array.ndim == 0 else array.astype(float)
+
+
+def _fits(result, low, high, above):
+    array = np.atleast_1d(result)
+    bad = ~(np.isfinite(array) & (array >= low) & (array <= high))
+    if above is not None:
+        bad |= ~(array > above)
+    return (False, float(array[bad][0])) if bad.any() else (True, 0.0)
+
+
+def _range(low, high, above, unit_text):
+    if above is not None:
+        upper = f" and at most {high:g}{unit_text}" if math.isfinite(high) else ""
+        return f"greater than {above:g}{unit_text}{upper}"
+    if math.isfinite(low) and math.isfinite(high):
+        return f"between {low:g} and {high:g}{unit_text}"
+    if math.isfinite(low):
+        return f"at least {low:g}{unit_text}"
+    if math.isfinite(high):
+        return f"at most {high:g}{unit_text}"
+    return "a finite number"
+
+
+def broadcast(**arrays):
+    """Return the common shape of named arrays, or say which two do not fit together.
+
+    Parameters
+    ----------
+    **arrays : float or array_like
+        Named values whose shapes must broadcast [any unit].
+
+    Returns
+    -------
+    tuple of int
+        The shape they have together [–].
+
+    Raises
+    ------
+    ValueError
+        If the shapes don't fit.
+
+    Examples
+    --------
+    >>> broadcast(area=2.0, u_value=[1.0, 2.0])
+    (2,)
+    """
+    try:
+        return np.broadcast_shapes(*(np.shape(array) for array in arrays.values()))
+    except ValueError:
+        shapes = ", ".join(f"{name} has {np.shape(array)}" for name, array in arrays.items())
+        raise ValueError(f"these lists must have the same length or be single numbers: {shapes}") from None
+
+
+def choice(name, value, allowed: Iterable[str]):
+    """Return ``value`` if it is one of the allowed names; otherwise refuse and show the nearest names.
+
+    Parameters
+    ----------
+    name : str
+        What is being chosen [text].
+    value : str
+        The chosen name, exactly as listed [text].
+    allowed : iterable of str
+        The valid names [text].
+
+    Returns
+    -------
+    str
+        The same value [text].
+
+    Raises
+    ------
+    ValueError
+        If the value is not in the list; nothing is guessed.
+
+    Examples
+    --------
+    >>> choice("material", "gravel", ["gravel", "granite"])
+    'gravel'
+    """
+    names = sorted(allowed)
+    if isinstance(value, str) and value in names:
+        return value
+    near = get_close_matches(str(value), names, n=3, cutoff=0.5)
+    hint = f"nearest: {', '.join(near)}" if near else f"known: {', '.join(names[:12])}{' …' if len(names) > 12 else ''}"
+    raise ValueError(f"{name} {value!r} is not known ({hint})")

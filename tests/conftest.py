@@ -1,0 +1,68 @@
+"""Shared fixtures: ``outside`` holds a value against something published and keeps a record of how near it came."""
+
+import json
+
+import numpy as np
+import pytest
+
+
+def pytest_addoption(parser):
+    parser.addoption("--outside-report", metavar="FILE", help="write the record of all outside checks as Markdown")
+
+
+@pytest.fixture
+def outside(record_property):
+    """Compare a result with a value from outside the project, and record function, source and deviation."""
+
+    def check(function, got, expected, *, source, rel=0.0, abs=0.0, why):
+        """Fail unless ``got`` is within ``rel``·|expected| + ``abs`` of ``expected``; ``why`` explains the tolerance."""
+        assert rel > 0 or abs > 0, "an outside check states its tolerance"
+        got, expected = np.asarray(got, dtype=float), np.asarray(expected, dtype=float)
+        assert got.shape == expected.shape, f"{function}: shapes {got.shape} and {expected.shape}"
+        deviation = np.abs(got - expected)
+        allowed = rel * np.abs(expected) + abs
+        scale = np.maximum(np.abs(expected), 1e-300)
+        record = {
+            "function": function,
+            "source": source,
+            "count": int(got.size),
+            "relative": float(np.max(deviation / scale)),
+            "used": float(np.max(deviation / allowed)),
+            "why": why,
+        }
+        record_property("outside", json.dumps(record))
+        assert np.all(deviation <= allowed), f"{function}: {got} against {expected} ({source}); allowed {allowed}"
+
+    return check
+
+
+_records = []
+
+
+def pytest_runtest_logreport(report):
+    if report.when == "call":
+        _records.extend(json.loads(value) for name, value in report.user_properties if name == "outside")
+
+
+def pytest_terminal_summary(terminalreporter, config):
+    if not _records:
+        return
+    functions = {record["function"] for record in _records}
+    values = sum(record["count"] for record in _records)
+    terminalreporter.write_line(
+        f"{len(_records)} checks against outside sources ({values} values, {len(functions)} functions)"
+    )
+    if config.getoption("--outside-report"):
+        with open(config.getoption("--outside-report"), "w", encoding="utf-8") as page:
+            page.write(_markdown(_records))
+
+
+def _markdown(records):
+    lines = [
+        "| function | source | values | largest deviation | of what is allowed | why this tolerance |",
+        "|---|---|---|---|---|---|",
+    ]
+    for record in sorted(records, key=lambda r: (r["function"], r["source"])):
+        cells = [f"`{record['function']}`", record["source"], record["count"], f"{record['relative']:.2g}"]
+        lines.append("| " + " | ".join(map(str, [*cells, f"{record['used']:.0%}", record["why"]])) + " |")
+    return "\n".join(lines) + "\n"
