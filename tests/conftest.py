@@ -15,7 +15,7 @@ def outside(record_property):
     """Compare a result with a value from outside the project, and record function, source and deviation."""
 
     def check(function, got, expected, *, source, rel=0.0, abs=0.0, why):
-        """Fail unless ``got`` is within ``rel``·|expected| + ``abs`` of ``expected``; ``why`` explains the tolerance."""
+        """Fail unless ``got`` is within ``rel``·|expected| + ``abs`` of ``expected``; ``why`` explains both."""
         assert rel > 0 or abs > 0, "an outside check states its tolerance"
         got, expected = np.asarray(got, dtype=float), np.asarray(expected, dtype=float)
         assert got.shape == expected.shape, f"{function}: shapes {got.shape} and {expected.shape}"
