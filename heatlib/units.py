@@ -74,7 +74,7 @@ QUANTITIES = {
     "latent_heat_by_volume": (Unit("kJ/L", 1e-6), Unit("Btu/gal", c.gallon / c.Btu)),
     "density": (Unit("kg/L", 1e-3), Unit("lb/gal", c.gallon / c.pound)),
     "air_heat_capacity": (Unit("Wh/m³·°C", 1 / c.hour), Unit("Btu/ft³·°F", c.foot**3 * (5 / 9) / c.Btu)),
-    "heat_of_electric_energy": (Unit("MJ/kWh", 3.6), Unit("kBtu/kWh", c.kilo * c.hour / c.Btu)),
+    "heat_of_electric_energy": (Unit("MJ/kWh", 3.6), Unit("kBtu/kWh", c.hour / c.Btu)),
     "floor_load": (Unit("kg/m²", 1), Unit("lb/ft²", c.foot**2 / c.pound)),
     "count": (Unit("", 1), Unit("", 1)),
     "angle": (Unit("°", 1), Unit("°", 1)),
