@@ -67,6 +67,7 @@ function render({ model, el }) {
 
   function ask() {
     state.serial += 1;
+    root.dataset.sent = state.serial;
     model.set("_asked", structuredClone(state));
     model.save_changes();
   }
