@@ -22,15 +22,18 @@ __all__ = [
 ]
 
 GRAVITY = 9.80665
-FREEZING_HEAT = 333.4e3
+FREEZING_HEAT = 333.421e3
 """Heat set free by each kilogram of water that freezes at 0 °C [J/kg]."""
 
 _NODES = np.array([-60.0, -50, -40, -30, -20, -10, 0, 0, 10, 20, 30, 40, 50, 60, 70, 80, 90])
 _ENTHALPY = 1e3 * np.array(
-    [-446.02, -429.05, -411.36, -392.96, -373.82, -353.96, -333.4, 0, 42.02, 83.91, 125.73, 167.53]
-    + [209.34, 251.18, 293.07, 335.01, 377.04]
+    # ice, then liquid from the second node at 0 °C on
+    [
+        *(-446.078, -429.110, -411.425, -393.018, -373.884, -354.020, -333.421),
+        *(0, 42.058, 83.946, 125.761, 167.555, 209.357, 251.187, 293.061, 334.994, 377.002),
+    ]
 )
-"""IAPWS-06 for ice and IAPWS-95 for water along the saturation line, from liquid at 0 °C [°C, J/kg]."""
+"""IAPWS-06 for ice and IAPWS-95 for water at 101.325 kPa, counted from liquid at 0 °C [°C, J/kg]."""
 
 
 def water_enthalpy(temperature):
@@ -97,7 +100,7 @@ def water_temperature(enthalpy):
 
     Notes
     -----
-    The exact inverse of :func:`water_enthalpy`. The share of ice at 0 °C is ``−enthalpy/333 400``.
+    The exact inverse of :func:`water_enthalpy`. The share of ice at 0 °C is ``−enthalpy/333 421``.
 
     References
     ----------
