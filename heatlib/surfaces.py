@@ -179,7 +179,7 @@ def quick_terms(length, shape="vertical", film_temperature=15.0, pressure=101325
 
     Notes
     -----
-    This is Churchill and Chu's own form with the film temperature held fixed, no fit: within 3 % of
+    This is Churchill and Chu's own form with the film temperature held fixed, no fit: within 5 % of
     :func:`natural_convection` for film temperatures 20 K either side.
 
     References
