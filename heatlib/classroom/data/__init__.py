@@ -1,0 +1,1 @@
+"""The course's own tables: lessons, glossary, cautions; read by ``heatlib.classroom``."""

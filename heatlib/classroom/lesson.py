@@ -1,0 +1,205 @@
+"""What a lesson notebook calls: one object that shows views, words and boxes, all behind one units switch."""
+
+from html import escape
+
+import ipywidgets
+from IPython.display import display
+
+from heatlib._check import choice
+from heatlib.classroom import course, words
+from heatlib.classroom.guess import Guess
+from heatlib.classroom.view import View, ViewSpec
+from heatlib.units import SYSTEMS, format_quantity
+
+__all__ = ["Lesson", "check_installation", "open_lesson"]
+
+LABELS = {"metric": "metric (°C, W, L)", "US": "US (°F, Btu/h, gal)"}
+
+
+def open_lesson(number, units="metric"):
+    """Open a lesson: show its units switch and return the object whose methods show everything else.
+
+    Parameters
+    ----------
+    number : int
+        Number of the lesson, 1 to 10 [–].
+    units : str
+        Unit system at the start, ``"metric"`` or ``"US"`` [text].
+
+    Returns
+    -------
+    Lesson
+        The open lesson [–].
+    """
+    lesson = Lesson(number, units)
+    display(lesson.switch)
+    return lesson
+
+
+class UnitsSwitch(ipywidgets.RadioButtons):
+    """The one switch of a lesson."""
+
+    def __init__(self, title, units):
+        super().__init__(
+            options=[(LABELS[system], system) for system in SYSTEMS],
+            value=units,
+            description="Units",
+            layout={"width": "max-content"},
+        )
+        self._text = f"{title}\nUnits: {LABELS[units]}. The switch turns them when the page runs."
+
+    def _repr_mimebundle_(self, **kwargs):
+        html = f'<div style="{words.TEXT_STYLE}">{escape(self._text)}</div>'
+        return words._bundle(super()._repr_mimebundle_(**kwargs), html, self._text)
+
+
+class StillView(View):
+    """A view at one named case: picture and sentence without controls; it follows the units switch."""
+
+    _css = View._css + "\n.hl-still .hl-buttons { display: none; }\n"
+
+    def __init__(self, spec, units):
+        super().__init__(spec, units=units)
+        self.add_class("hl-still")
+
+
+class Lesson:
+    """An open lesson.
+
+    Parameters
+    ----------
+    number : int
+        Number of the lesson [–].
+    units : str
+        Unit system at the start [text].
+    """
+
+    def __init__(self, number, units="metric"):
+        self.row = course.lesson(number)
+        self.number = number
+        choice("unit system", units, SYSTEMS)
+        self.switch = UnitsSwitch(f"Lesson {number}: {self.row.title}", units)
+        self.switch.observe(self._on_switch, names="value")
+        self._followers = []
+
+    @property
+    def units(self):
+        """The reader's unit system, ``"metric"`` or ``"US"``; setting it turns everything shown."""
+        return self.switch.value
+
+    @units.setter
+    def units(self, system):
+        self.switch.value = choice("unit system", system, SYSTEMS)
+
+    def _on_switch(self, change):
+        for shown in self._followers:
+            if isinstance(shown, View):
+                shown.units = change["new"]
+            else:
+                shown.turn(change["new"])
+
+    def _put(self, shown):
+        self._followers.append(shown)
+        display(shown)
+
+    def show(self, view_function, **start):
+        """Show a live view, starting from its own values or from those given in SI."""
+        self._put(View(view_function, units=self.units, **start))
+
+    def pin(self, view_function, **values):
+        """Show one named case of a view without its controls: the same function at fixed values in SI."""
+        spec = view_function.spec
+        known = {control.name: control for control in spec.controls}
+        given = {name: known[choice("control", name, known)].check(value) for name, value in values.items()}
+        case = spec.start() | given
+
+        def still(units):
+            return spec.draw(case, units)
+
+        self._put(StillView(ViewSpec(spec.title, (), still), self.units))
+
+    def picture(self, draw, title=""):
+        """Show a picture without controls; ``draw(units)`` returns it."""
+        self._put(StillView(ViewSpec(title, (), draw), self.units))
+
+    def say(self, template, **values):
+        """Show a sentence with ``{names}``, each a pair ``(SI value, quantity)``, in the reader's units."""
+
+        def write(system):
+            text = words.fill(template, values, system)
+            return f'<div style="{words.TEXT_STYLE}">{escape(text)}</div>', text
+
+        self._put(words.LiveText(write, self.units))
+
+    def table(self, head, rows, caption=""):
+        """Show a table; a cell is words or a pair ``(SI value, quantity)``."""
+        rows = [tuple(row) for row in rows]
+        for row in rows:
+            if len(row) != len(head):
+                raise ValueError(f"each row needs {len(head)} cells, but one has {len(row)}: {row}")
+
+        def write(system):
+            return words.table_html(head, rows, caption, system), words.table_text(head, rows, caption, system)
+
+        self._put(words.LiveText(write, self.units))
+
+    def format(self, value, quantity, digits=None):
+        """Write an SI value in the units of the moment, for a picture or a plain print."""
+        return format_quantity(value, quantity, self.units, digits=digits)
+
+    def guess(self, question, answer):
+        """Ask for a guess: a number of a quantity such as ``"heat_in_store"``, or one of several options.
+
+        Returns the :class:`~heatlib.classroom.guess.Guess`, whose ``reveal`` compares it with the answer.
+        """
+        asked = Guess(self.number, question, answer, self.units)
+        self._followers.append(asked)
+        display(asked)
+        return _Asked(asked, self)
+
+    def question(self, text, options, right, reasons):
+        """Ask a check-yourself question; each option unfolds to its verdict and reason, also without a kernel."""
+        display(words.question_box(text, list(options), right, list(reasons)))
+
+    def caution(self, kind):
+        """Show a safety box, e.g. ``"electricity"``; the kinds stand in ``data/cautions.toml``."""
+        display(words.caution_box(course.caution(kind)))
+
+    def bill_so_far(self):
+        """Show the demo house's loss bill after this lesson's measure, beside the one before it."""
+        from heatlib.classroom.bill import bill_picture
+
+        def draw(units):
+            return bill_picture(self.number, units)
+
+        self.picture(draw, "The house so far")
+
+
+class _Asked:
+    """What ``guess`` gives back; it shows nothing itself when it ends a cell."""
+
+    def __init__(self, asked, lesson):
+        self._asked, self._lesson = asked, lesson
+
+    @property
+    def value(self):
+        """The reader's guess in SI, or the option; None while there is none."""
+        return self._asked.value
+
+    def reveal(self, answer):
+        """Show the answer and compare it with the guess."""
+        self._asked.reveal(answer)
+        self._lesson._followers.append(self._asked.comparison)
+
+    def _repr_mimebundle_(self, **kwargs):
+        return {}
+
+    def _ipython_display_(self):
+        """Show nothing: the question stands already."""
+
+
+def check_installation():
+    """Print five lines: is everything there that a lesson needs, and what to do where something is missing."""
+    from heatlib.classroom.installation import lines
+
+    print("\n".join(text for _, text in lines()))
