@@ -63,6 +63,19 @@ class StillView(View):
         self.add_class("hl-still")
 
 
+class StoredSentence(ipywidgets.HTML):
+    """The sentence of a view for a page without a kernel, where only its picture is seen; hidden while it runs."""
+
+    def __init__(self, shown):
+        super().__init__(layout={"display": "none"})
+        self._shown = shown
+
+    def _repr_mimebundle_(self, **kwargs):
+        sentence = self._shown.picture.sentence
+        html = f'<div style="{words.TEXT_STYLE}"><b>{escape(sentence)}</b></div>'
+        return words._bundle(super()._repr_mimebundle_(**kwargs), html, sentence)
+
+
 class Lesson:
     """An open lesson.
 
@@ -101,6 +114,8 @@ class Lesson:
     def _put(self, shown):
         self._followers.append(shown)
         display(shown)
+        if isinstance(shown, View):
+            display(StoredSentence(shown))
 
     def show(self, view_function, **start):
         """Show a live view, starting from its own values or from those given in SI."""
