@@ -6,7 +6,7 @@ from difflib import get_close_matches
 
 import numpy as np
 
-__all__ = ["TEMPERATURE", "broadcast", "choice", "number"]
+__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain"]
 
 TEMPERATURE = (-60.0, 90.0)
 """Range [°C] in which the library answers: colder or hotter is a slip of the pen in a greenhouse."""
@@ -157,3 +157,24 @@ def choice(name, value, allowed: Iterable[str]):
     near = get_close_matches(str(value), names, n=3, cutoff=0.5)
     hint = f"nearest: {', '.join(near)}" if near else f"known: {', '.join(names[:12])}{' …' if len(names) > 12 else ''}"
     raise ValueError(f"{name} {value!r} is not known ({hint})")
+
+
+def plain(value):
+    """Return a result as a plain float where it is a single number, so that it prints and computes like one.
+
+    Parameters
+    ----------
+    value : float or numpy.ndarray
+        A result [any unit].
+
+    Returns
+    -------
+    float or numpy.ndarray
+        The same number or array [same unit].
+
+    Examples
+    --------
+    >>> plain(np.float64(1.5))
+    1.5
+    """
+    return float(value) if np.ndim(value) == 0 else value
