@@ -1,0 +1,381 @@
+"""One exercise task: its numbers, its right answer, its words on the page and on paper, and the judging of an answer.
+
+Everything here follows from the task's declaration and one set of numbers: :func:`draw_task` fixes the numbers and
+computes the answer, the other functions say it in words.
+"""
+
+import inspect
+import math
+from dataclasses import dataclass, field
+from html import escape
+
+from heatlib._check import choice, number
+from heatlib.classroom.givens import Step, fill, show, steps_as_text
+from heatlib.units import SYSTEMS, unit_of
+
+__all__ = [
+    "Drawn",
+    "Reading",
+    "Task",
+    "as_html",
+    "as_plain",
+    "draw_other",
+    "draw_task",
+    "judge",
+    "printed",
+    "task_lines",
+    "working",
+]
+
+TRIES = 400
+REPEATS = 40
+"""Draws until a task gives up: without a sensible one, or without one that no other sheet has."""
+
+
+class _Redraw(Exception):
+    """These numbers make no sensible task; draw others."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Something to read off at home, with the range in which a reading is believable.
+
+    Parameters
+    ----------
+    quantity : str
+        Key of :data:`heatlib.units.QUANTITIES` [text].
+    low, high : float
+        Believable range [SI, °C for a temperature].
+    label : str
+        What to read and when, in a grower's words [text].
+    """
+
+    quantity: str
+    low: float
+    high: float
+    label: str
+
+
+@dataclass
+class Task:
+    """One task as declared; ``function`` computes its answer from SI values."""
+
+    number: int
+    name: str
+    kind: str
+    text: str
+    given: dict
+    function: object
+    quantity: str | None = None
+    tolerance: float = 0.05
+    within: float | None = None
+    low: float = 0.0
+    high: float = math.inf
+    paper: bool = False
+    hint: str = ""
+    options: dict = field(default_factory=dict)
+    margin: float = 0.1
+    slips: object = None
+    work: object = None
+    readings: dict = field(default_factory=dict)
+    sensible: object = None
+    room: int = 3
+    key: object = None
+    status: str = "not attempted yet"
+
+
+@dataclass
+class Drawn:
+    """A task with one set of numbers and the answer that follows from them."""
+
+    task: Task
+    shown: dict
+    answer: object
+    merits: dict = field(default_factory=dict)
+
+    def call(self, function, **more):
+        return _call(function, self.shown, **more)
+
+
+def _call(function, shown, **more):
+    """Call with the SI values that the function names as its parameters."""
+    values = {name: value.si for name, value in shown.items()} | more
+    wanted = inspect.signature(function).parameters
+    for name in wanted:
+        choice("number wanted by a task", name, values)
+    return function(**{name: values[name] for name in wanted})
+
+
+def draw_task(task, data, units, generator=None):
+    """Fix the numbers (the notebook's own, or drawn ones) and compute the answer."""
+    entries = data | task.given
+    shown = {name: entry.draw(generator, units) if generator else entry.shown(units) for name, entry in entries.items()}
+    drawn = Drawn(task, shown, None)
+    try:
+        _solve(drawn, units)
+    except _Redraw as error:
+        if generator:
+            raise
+        raise ValueError(f"{task.name}: the notebook's own numbers make no sensible task: {error}") from None
+    return drawn
+
+
+def _solve(drawn, units):
+    task = drawn.task
+    fill(task.text, drawn.shown)
+    if task.sensible and not drawn.call(task.sensible):
+        raise _Redraw("the condition of the task does not hold")
+    if task.kind in ("number", "find the error"):
+        drawn.answer = float(number(f"answer of {task.name}", drawn.call(task.function), "SI"))
+        if not (task.low <= drawn.answer <= task.high) or (drawn.answer == 0 and task.within is None):
+            raise _Redraw(f"the answer {show(drawn.answer, task.quantity, units).text} is out of range")
+    if task.kind == "find the error":
+        if abs(_end(drawn.call(task.work)) - drawn.answer) <= 2 * _allowed(task, drawn.answer):
+            raise _Redraw("the mistake makes no difference")
+    if task.kind == "choice":
+        _pick_winner(drawn)
+
+
+def _end(steps):
+    """Return the last value of a working, or infinity where it has none."""
+    values = [step.value for step in steps if isinstance(step, Step) and step.value is not None]
+    return values[-1] if values else math.inf
+
+
+def _allowed(task, answer):
+    """Return how far from the right answer still counts as right [SI]."""
+    return task.tolerance * abs(answer) if task.within is None else task.within
+
+
+def _pick_winner(drawn):
+    task = drawn.task
+    drawn.merits = drawn.call(task.function)
+    if list(drawn.merits) != list(task.options):
+        raise ValueError(f"{task.name}: merits are for {', '.join(drawn.merits)}, not {', '.join(task.options)}")
+    ranked = sorted(
+        (letter for letter in drawn.merits if drawn.merits[letter] is not None),
+        key=lambda letter: -drawn.merits[letter],
+    )
+    if not ranked or drawn.merits[ranked[0]] <= 0:
+        raise _Redraw("no option is any good")
+    best = drawn.merits[ranked[0]]
+    if len(ranked) > 1 and best - drawn.merits[ranked[1]] < task.margin * best:
+        raise _Redraw("two options are as good as each other")
+    drawn.answer = ranked[0]
+
+
+def draw_other(task, data, units, generator, used):
+    """Draw numbers that no earlier copy has while there are any left, else sensible ones."""
+    spare, repeats = None, 0
+    for _ in range(TRIES):
+        try:
+            drawn = draw_task(task, data, units, generator)
+        except _Redraw:
+            continue
+        mark = (task.name, *(drawn.shown[name].text for name in task.given))
+        if mark not in used:
+            used.add(mark)
+            return drawn
+        spare, repeats = drawn, repeats + 1
+        if repeats >= REPEATS or len(mark) == 1:
+            return spare
+    if spare is None:
+        raise ValueError(f"{task.name}: {TRIES} draws gave no sensible numbers; widen its ranges")
+    return spare
+
+
+_KINDS = {
+    "number": "",
+    "choice": "Choose",
+    "find the error": "Find the error",
+    "measure": "Measure at home",
+    "open": "Think and talk",
+}
+
+
+def _marks(task):
+    words = [_KINDS[task.kind], "pencil and calculator" if task.paper else ""]
+    return ", ".join(word for word in words if word).lower()
+
+
+def _lines(drawn, units):
+    """The lettered options, the numbered lines of a working, or the readings to take."""
+    task = drawn.task
+    if task.kind == "choice":
+        return [[letter, fill(text, drawn.shown)] for letter, text in task.options.items()]
+    if task.kind == "find the error":
+        work = steps_as_text(drawn.call(task.work), drawn.shown, units)
+        return [[f"line {index}", text] for index, text in enumerate(work, start=1)]
+    return [[f"{reading.label} [{unit_of(reading.quantity, units).label}]", ""] for reading in task.readings.values()]
+
+
+def _answer_unit(task, units):
+    return unit_of(task.quantity, units).label if task.kind in ("number", "find the error") else ""
+
+
+def task_lines(drawn, units):
+    """A task as pairs of kind of line and words."""
+    task = drawn.task
+    marks = f" ({_marks(task)})" if _marks(task) else ""
+    unit = _answer_unit(task, units)
+    return [
+        ("head", f"Task {task.number}. {task.name}{marks}"),
+        ("text", fill(task.text, drawn.shown)),
+        *(("item", f"{name}: {text}" if text else name) for name, text in _lines(drawn, units)),
+        *([("text", f"Answer in {unit}.")] if unit else []),
+    ]
+
+
+def as_html(lines):
+    """Write lines of :func:`task_lines` as HTML."""
+    shapes = {"head": "<p><b>{}</b></p>", "text": "<p>{}</p>", "item": '<p style="margin:2px 0 2px 22px">{}</p>'}
+    return "".join(shapes[kind].format(escape(words)) for kind, words in lines)
+
+
+def as_plain(lines):
+    """Write lines of :func:`task_lines` as plain text."""
+    return "\n".join({"item": "  "}.get(kind, "") + words for kind, words in lines)
+
+
+def working(drawn, units):
+    """Write the model solution with every step; a working that misses the library's answer is refused."""
+    task = drawn.task
+    more = {"answer": drawn.answer} if "answer" in inspect.signature(task.key).parameters else {}
+    steps = drawn.call(task.key, **more)
+    if task.kind in ("number", "find the error"):
+        got = _end(steps)
+        if abs(got - drawn.answer) > 0.5 * _allowed(task, drawn.answer):
+            words = show(got, task.quantity, units).text if math.isfinite(got) else "no value"
+            raise ValueError(f"{task.name}: the working comes to {words}, the library to {_answer_text(drawn, units)}")
+    return _merit_lines(drawn, units) + steps_as_text(steps, drawn.shown, units)
+
+
+def _merit_lines(drawn, units):
+    return [
+        f"{letter}: {'ruled out' if merit is None else show(merit, drawn.task.quantity, units).text}"
+        for letter, merit in drawn.merits.items()
+    ]
+
+
+def _answer_text(drawn, units):
+    kind = drawn.task.kind
+    if kind in ("number", "find the error"):
+        return show(drawn.answer, drawn.task.quantity, units).text
+    return drawn.answer if kind == "choice" else {"measure": "own readings", "open": "in words"}[kind]
+
+
+def printed(drawn, units):
+    """Return all words of a task that go on paper, its key among them, and its numbers in display units."""
+    task = drawn.task
+    return {
+        "number": task.number,
+        "name": task.name,
+        "kind": task.kind,
+        "marks": _marks(task),
+        "text": fill(task.text, drawn.shown),
+        "lines": _lines(drawn, units),
+        "unit": _answer_unit(task, units),
+        "room": task.room,
+        "checked": task.kind in ("number", "choice", "find the error"),
+        "margin": _margin_text(task, units),
+        "answer": _answer_text(drawn, units),
+        "working": working(drawn, units),
+        "given": {name: drawn.shown[name].number for name in (*task.given, *_constants(drawn))},
+    }
+
+
+def _margin_text(task, units):
+    if task.kind not in ("number", "find the error"):
+        return ""
+    if task.within is None:
+        return f"±{100 * task.tolerance:.0f} %"
+    return f"±{task.within * unit_of(task.quantity, units).scale:.2g} {_answer_unit(task, units)}"
+
+
+def _constants(drawn):
+    return [name for name in drawn.shown if name not in drawn.task.given]
+
+
+def judge(drawn, answer, units):
+    """Return the state of the task and what to tell the reader."""
+    task = drawn.task
+    if task.kind == "open":
+        raise ValueError(f"{task.name} is an open task: there is nothing to check, talk it over")
+    if _is_missing(answer):
+        return "not attempted yet", "not attempted yet"
+    judge = {"choice": _judge_choice, "measure": _judge_readings}.get(task.kind, _judge_number)
+    return judge(drawn, answer, units)
+
+
+def _is_missing(answer):
+    if isinstance(answer, dict):
+        return any(_is_missing(value) for value in answer.values())
+    return answer is None or answer is ... or (isinstance(answer, str) and not answer.strip(" ."))
+
+
+def _judge_choice(drawn, answer, units):
+    letter = str(answer).strip().upper()
+    if letter not in drawn.task.options:
+        return "not yet", f'not yet: write one of the letters {", ".join(drawn.task.options)} in quotes, such as "A"'
+    if letter == drawn.answer:
+        return "right", f"right: {letter}"
+    return "not yet", f"not yet: {drawn.task.hint}"
+
+
+def _judge_number(drawn, answer, units):
+    task = drawn.task
+    unit = _answer_unit(task, units)
+    try:
+        value = number("the answer", answer, unit)
+    except ValueError as error:
+        return "not yet", f"not yet: {error}"
+    if not isinstance(value, float):
+        return "not yet", "not yet: one number is wanted, not a list"
+    if _near(value, drawn.answer, task, units):
+        return "right", f"right: {show(drawn.answer, task.quantity, units).text}"
+    return "not yet", f"not yet: {_reason(drawn, value, units)}"
+
+
+def _near(value, expected, task, units):
+    """Whether a number in the reader's unit is the expected SI value within the tolerance."""
+    unit = unit_of(task.quantity, units)
+    wanted = expected * unit.scale + unit.offset
+    return abs(value - wanted) <= _allowed(task, expected) * unit.scale
+
+
+def _reason(drawn, value, units):
+    """Name the slip where the wrong number betrays it; otherwise give the hint."""
+    task = drawn.task
+    for reason, wrong in (drawn.call(task.slips) if task.slips else {}).items():
+        if _near(value, wrong, task, units):
+            return reason
+    for factor, words in ((1000, "large"), (0.001, "small")):
+        if _near(value / factor, drawn.answer, task, units):
+            return f"that is 1,000 times too {words}. The answer is wanted in {_answer_unit(task, units)}"
+    if _near(-value, drawn.answer, task, units):
+        return "the size is right, the sign is not"
+    other = next(system for system in SYSTEMS if system != units)
+    if _answer_unit(task, other) != _answer_unit(task, units) and _near(value, drawn.answer, task, other):
+        return f"that is the answer in {_answer_unit(task, other)}, but {_answer_unit(task, units)} is wanted"
+    if task.kind == "find the error" and _near(value, _end(drawn.call(task.work)), task, units):
+        return f"that result still has the mistake in it. {task.hint}"
+    return task.hint
+
+
+def _judge_readings(drawn, answer, units):
+    task = drawn.task
+    if not isinstance(answer, dict) or set(answer) != set(task.readings):
+        return "not yet", f"not yet: the readings wanted are {', '.join(task.readings)}"
+    values = {}
+    for name, reading in task.readings.items():
+        unit = unit_of(reading.quantity, units)
+        ends = [end * unit.scale + unit.offset for end in (reading.low, reading.high)]
+        try:
+            values[name] = (number(reading.label, answer[name], unit.label, *ends) - unit.offset) / unit.scale
+        except ValueError as error:
+            return "not yet", f"not yet: {error}. Read it again; look at the unit"
+    try:
+        result = drawn.call(task.function, **values)
+    except ValueError as error:
+        return "not yet", f"not yet: {error}. {task.hint}"
+    return "right", f"right: the readings are believable. They come to {show(result, task.quantity, units).text}"
