@@ -28,12 +28,21 @@ FONT_SIZE = 14
 """Size of ordinary words [points]: 800 points across shown 760 wide on a 1024-pixel screen leave 13 pixels."""
 
 _WIDTHS = {
-    0.33: " \u202f|.,:;'’ijlI!()[]f·-",
-    0.42: 'rtJ"“”/',
-    0.64: "abcdeghknopqsuvxyz0123456789²³½ABEFKLPRSTVXYZ°?*_$",
-    0.84: "CDGHNOQUw+−=<>→←≤≥±×—–…",
-    1.0: "mMW%&@",
+    0.3: "\u202f'IJijl",
+    0.35: " ,./:;\\|·’",
+    0.4: "()-[]ft",
+    0.45: "!r²³",
+    0.5: '"*_`°–',
+    0.55: "?csz“”",
+    0.6: "FLkvxy",
+    0.65: "$0123456789EPSTYabdeghnopqu{}äöüéèµ",
+    0.7: "ABCKRVXZ",
+    0.75: "NU",
+    0.8: "&DGHOQ▲▼",
+    0.85: "#+<=>^w~−×±≤≥→←",
+    0.9: "M",
 }
+"""Widths of the letters of DejaVu Sans in parts of the letter size, rounded up; any other sign counts as 1."""
 _WIDTH_OF = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 
 
@@ -189,7 +198,7 @@ def text_width(words, size=FONT_SIZE, bold=False):
     float
         Width [points].
     """
-    return sum(_WIDTH_OF.get(letter, 0.8) for letter in words) * size * (1.13 if bold else 1.0)
+    return sum(_WIDTH_OF.get(letter, 1.0) for letter in words) * size * (1.2 if bold else 1.0)
 
 
 def document(width, height, *children, definitions=""):
