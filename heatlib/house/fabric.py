@@ -1,0 +1,666 @@
+"""Turn a described house into conductances: skin, leaks, floor, stores, pipes; every physical relation is called from
+the physics floor, this module only says which numbers of the house go where.
+
+The outside film of each piece follows the wind, so a piece keeps its resistance *without* that film.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import constants
+
+from heatlib.house._interim import (
+    air_heat_capacity, door_flow, edge_conductance, gains_at, glazing_u_value, layer_resistance, outside_film, pipe_ntu,
+    rays, series, soil_temperature, u_value, wind_factor,
+)  # fmt: skip
+from heatlib.house.kernel import Column, Humidity, Water
+from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
+from heatlib.moisture import condensation_rate, evaporation_heat, evaporation_rate
+from heatlib.sky import cloudy_sky_temperature, kelvin, radiation_coefficient, sky_temperature_berdahl_martin, sky_view
+from heatlib.storage import heat_capacity, store_mass, water_enthalpy
+from heatlib.surfaces import barrel_length, barrel_surface, exposed_fraction, quick_convection, quick_terms
+from heatlib.tables import entry
+
+__all__ = [
+    "Piece",
+    "air_conductance",
+    "curtain_drawn",
+    "door_conductance",
+    "floor_column",
+    "pieces",
+    "pipe_column",
+    "store_nodes",
+]
+
+STEFAN_BOLTZMANN = constants.Stefan_Boltzmann
+RATED_FILM = 25.0
+"""Outside film [W/m²K] at which the tables rate a pane: that of ISO 6946."""
+INSIDE_FILM = 1 / 0.13
+"""Inside film [W/m²K] of ISO 6946 on an upright surface."""
+REFERENCE = 10.0
+"""Air temperature [°C] at which the density of leaking air is taken: leaks then are a fixed conductance."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece of the skin as the balance sees it."""
+
+    name: str
+    glazed: bool
+    area: float
+    resistance: float
+    curtain: float
+    edge_leak: float
+    sky_view: float
+    emissivity: float
+    infrared: float
+    absorptance: float
+    facing: float
+    tilt: float
+
+    def u_value(self, film, drawn=False):
+        """U-value under an outside film [W/m²K], with the curtain drawn or not."""
+        bare = 1.0 / (self.resistance + 1.0 / film)
+        if not drawn or self.curtain == 0:
+            return bare
+        covered = 1.0 / (self.resistance + self.curtain + 1.0 / film)
+        return (1 - self.edge_leak) * covered + self.edge_leak * bare
+
+    def sky_factor(self, film, drawn=False):
+        """Loss per W/m² that a black outside surface would lose to the sky [m²]: absorbed by the pane, or let through."""
+        outer = self.u_value(film, drawn) / film
+        let_through = self.infrared * (1 - outer) * (self.edge_leak if drawn and self.curtain else 1.0)
+        return self.area * self.sky_view * (self.emissivity * outer + let_through)
+
+
+def pieces(house):
+    """List the pieces of the skin with their resistances.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    tuple of Piece
+        In the order of the house's surfaces [m²K/W, m²].
+    """
+    return tuple(_piece(surface, house.curtain) for surface in house.surfaces)
+
+
+def _piece(surface, curtain):
+    view = float(sky_view(surface.tilt))
+    covered = curtain if surface.curtain else None
+    emissivity, infrared = rays(surface.glazing)
+    return Piece(
+        name=surface.name, glazed=surface.glazing is not None, area=surface.area,
+        resistance=max(1e-3, 1 / rated_u_value(surface) - 1 / RATED_FILM), curtain=covered.r_value if covered else 0.0,
+        edge_leak=covered.edge_leak if covered else 0.0, sky_view=view, emissivity=emissivity, infrared=infrared,
+        absorptance=0.0 if surface.glazing else surface.absorptance, facing=surface.facing, tilt=surface.tilt,
+    )  # fmt: skip
+
+
+def rated_u_value(surface):
+    """Give a surface's U-value under the film its tables are rated at, frames and studs included.
+
+    Parameters
+    ----------
+    surface : Surface
+        The surface [SI inside].
+
+    Returns
+    -------
+    float
+        U-value [W/m²K].
+    """
+    if surface.u_value is not None:
+        return surface.u_value
+    if surface.glazing is not None:
+        return glazing_u_value(surface.glazing)
+    if surface.r_value is not None:
+        return 1 / (surface.r_value + 1 / INSIDE_FILM + 1 / RATED_FILM)
+    resistances = [
+        layer_resistance(l.thickness, entry("materials", l.material, "conductivity").value) for l in surface.layers
+    ]
+    if not surface.framing:
+        return u_value(series(1 / INSIDE_FILM, *resistances, 1 / RATED_FILM))
+    return _framed(surface, resistances)
+
+
+@dataclass(frozen=True)
+class Gains:
+    """Sun at the weather's own times: through each pane [W], without shade, and on each piece of dark skin [W/m²]."""
+
+    through: dict
+    on_walls: dict
+
+
+def gains(house, weather):
+    """Work out the sun through each pane and on each dark piece of skin, at the weather's own times.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    weather : Weather
+        The weather [SI inside].
+
+    Returns
+    -------
+    Gains
+        By name of surface [W, W/m²].
+    """
+    return Gains(*gains_at(house, weather))
+
+
+@dataclass(frozen=True)
+class Skin:
+    """The skin step by step: ``loss`` [W/K] and its ``conductances`` by path, ``sky``, ``sun`` and ``walls_sun`` [W]."""
+
+    loss: np.ndarray
+    conductances: dict
+    sky: np.ndarray
+    sun: np.ndarray
+    walls_sun: np.ndarray
+    film: np.ndarray
+    drawn: np.ndarray
+
+
+def skin(house, sample, gains):
+    """Work out the skin at each step.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    sample : Sampler
+        Weather at the middle of each step [SI inside].
+    gains : Gains
+        Sun through panes and on walls, at the weather's times [W, W/m²].
+
+    Returns
+    -------
+    Skin
+        Arrays of one value a step [W/K, W].
+    """
+    film = sample.film
+    drawn = curtain_drawn(house.curtain, sample)
+    parts = pieces(house)
+    ua = {True: np.zeros_like(film), False: np.zeros_like(film)}
+    sky, walls_sun = np.zeros_like(film), np.zeros_like(film)
+    for piece in parts:
+        u = np.where(drawn, piece.u_value(film, True), piece.u_value(film))
+        ua[piece.glazed] += piece.area * u
+        sky += np.where(drawn, piece.sky_factor(film, True), piece.sky_factor(film)) * sample.sky_exchange
+        if piece.name in gains.on_walls:
+            walls_sun += sample.at(gains.on_walls[piece.name]) * piece.area * piece.absorptance * u / film
+    sun = sum((sample.at(flow) for flow in gains.through.values()), np.zeros_like(film)) * sun_kept(
+        house.shade, sample.day
+    )
+    conductances = {
+        "glazing": ua[True],
+        "walls": ua[False],
+        "leaks": air_conductance(house, sample.wind),
+        "door": door_conductance(house, sample),
+    }
+    return Skin(sum(conductances.values()), conductances, sky, sun, walls_sun, film, drawn)
+
+
+def curtain_drawn(curtain, sample):
+    """Tell at which steps the curtain is drawn: by the clock (local standard time) or below a sun limit.
+
+    Parameters
+    ----------
+    curtain : Curtain or None
+        The curtain [SI inside].
+    sample : Sampler
+        Weather at the steps [SI inside].
+
+    Returns
+    -------
+    numpy.ndarray
+        True where drawn [yes/no].
+    """
+    if curtain is None:
+        return np.zeros(len(sample.hour), bool)
+    if curtain.rule == "sun":
+        return sample.sun < curtain.sun_limit
+    if curtain.closes > curtain.opens:
+        return (sample.hour >= curtain.closes) | (sample.hour < curtain.opens)
+    return (sample.hour >= curtain.closes) & (sample.hour < curtain.opens)
+
+
+def sun_kept(shade, day):
+    """Give what a shade leaves of the sun on each day of the year; it may hang over the turn of the year.
+
+    Parameters
+    ----------
+    shade : Shade or None
+        The shade [–].
+    day : numpy.ndarray
+        Day of the year [d].
+
+    Returns
+    -------
+    numpy.ndarray
+        Share that is left, 0–1 [–].
+    """
+    if shade is None:
+        return np.ones_like(day)
+    first, last = shade.first_day, shade.last_day + 1
+    hung = (day >= first) & (day < last) if first < last else (day >= first) | (day < last)
+    return np.where(hung, 1 - shade.factor, 1.0)
+
+
+def air_capacity(house):
+    """Give the heat that inside air, with plants, benches and inner skins, takes for each degree.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    float
+        Heat capacity [J/K].
+    """
+    return house.volume * air_heat_capacity(house.place.elevation) + house.air.contents * house.floor.area
+
+
+def air_conductance(house, wind):
+    """Give the leaks as a conductance at each wind speed; the stated rate holds at 4 m/s where wind counts.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    wind : numpy.ndarray
+        Wind speed [m/s].
+
+    Returns
+    -------
+    numpy.ndarray
+        Conductance [W/K].
+    """
+    rate = house.air.air_change_rate * (wind_factor(wind) if house.air.wind_dependent else np.ones_like(wind))
+    return house.volume * rate / 3600 * air_heat_capacity(house.place.elevation)
+
+
+def store_nodes(house):
+    """Turn stores and pipes into the columns and waters of the kernel.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    tuple
+        Columns (beds, pipe ground) and waters (barrels) [W/K, J/K].
+    """
+    used = [store for store in house.stores if store.count]
+    waters = tuple(_water(store) for store in used if store.material == "water")
+    columns = tuple(_bed(store) for store in used if store.material != "water")
+    return columns + ((pipe_column(house),) if house.pipes and house.pipes.count else ()), waters
+
+
+def _skin_of(store):
+    """Area that meets the air [m²], radiation coefficient [W/m²K] and the two terms of natural convection."""
+    flat = store.kind == "bed"
+    area = store.count * (store.surface or barrel_surface(store.diameter, store.height, store.pose))
+    view = 1.0 if store.gap is None or flat else exposed_fraction(store.diameter, store.gap, 2)
+    length = barrel_length(store.diameter, store.height, store.pose)
+    shape = "lying" if store.pose == "lying" else "vertical"
+    radiation = float(radiation_coefficient(12.0, 8.0, store.emissivity))
+    return area, view * radiation, quick_terms(length, shape)
+
+
+def _water(store):
+    mass = float(store_mass("water", store.count * store.volume))
+    area, radiation, convection = _skin_of(store)
+    return Water(
+        name=store.name, area=float(area), radiation=float(radiation), convection=tuple(map(float, convection)),
+        liquid=mass * float(water_enthalpy(20.0)) / 20, ice=mass * float(water_enthalpy(-1e-9) - water_enthalpy(-20.0)) / 20,
+        fusion=-mass * float(water_enthalpy(-1e-9)), sun_share=store.sun_share * store.absorptance,
+    )  # fmt: skip
+
+
+def _bed(store):
+    """A bed or any dry store as equal layers under its surface; its underside is taken as insulated."""
+    area, radiation, convection = _skin_of(store)
+    volume = store.count * store.volume
+    n = int(store.layers)
+    thick = volume / area / n
+    k = entry("materials", store.material, "conductivity").value
+    capacity = volume * float(heat_capacity(store.material)) / n
+    film = radiation + quick_convection(4.0, *convection)
+    return Column(
+        name=store.name, to_air=float(area / (1 / film + thick / 2 / k)), capacity=(capacity,) * n,
+        inner=(float(area * k / thick),) * (n - 1), sun_share=store.sun_share * store.absorptance,
+    )  # fmt: skip
+
+
+SOIL_LAYERS = (0.05, 0.1, 0.2, 0.35, 0.6, 1.0, 1.5, 2.5)
+"""Thicknesses [m] into which the soil under the floor is cut: thin where a day's wave is steep."""
+
+
+def floor_column(house, sun_share):
+    """Turn the floor, its build-up and the soil under it into a column.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    sun_share : float
+        Share of the sun that no store catches [–].
+
+    Returns
+    -------
+    Column
+        From the surface down [W/K, J/K].
+    """
+    floor = house.floor
+    layers = [(l.material, l.thickness) for l in floor.layers] + _soil_layers(floor)
+    conductivity = [float(entry("materials", m, "conductivity").value) for m, _ in layers]
+    half = [t / 2 / k for (_, t), k in zip(layers, conductivity)]
+    film = FLOOR_FILM
+    return Column(
+        name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
+        capacity=tuple(float(floor.area * t * heat_capacity(m)) for m, t in layers),
+        inner=tuple(floor.area / (a + b) for a, b in zip(half, half[1:])),
+        to_outside=float(edge_conductance(floor)), sun_share=sun_share * floor.absorptance,
+    )  # fmt: skip
+
+
+FLOOR_FILM = 1 / 7.0
+"""Resistance [m²K/W] between floor and air: midway between heat going down at night and up by day (ISO 6946)."""
+
+
+def _soil_layers(floor):
+    left, layers = floor.depth, []
+    for thickness in SOIL_LAYERS:
+        if left <= thickness * 1.2:
+            break
+        layers.append((floor.soil, thickness))
+        left -= thickness
+    return [*layers, (floor.soil, left)] if left > 1e-6 else layers
+
+
+def pipe_column(house):
+    """Turn the ground round the buried pipes into a column of rings, with the running air at its inner end.
+
+    Neglected: heat that rises from the pipes to the floor above, and condensation in the pipes.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    Column
+        From the pipes outward [W/K, J/K].
+    """
+    pipes, soil = house.pipes, house.floor.soil
+    k, heat = float(entry("materials", soil, "conductivity").value), float(heat_capacity(soil))
+    length, inner = pipes.count * pipes.length, pipes.diameter / 2
+    outer = max(pipes.spacing / 2, inner + 0.06)
+    edges = [inner * (outer / inner) ** (i / RINGS) for i in range(RINGS + 1)]
+    middles = [math.sqrt((a * a + b * b) / 2) for a, b in zip(edges, edges[1:])]
+    ring = [2 * math.pi * k * length / math.log(b / a) for a, b in zip(middles, middles[1:])]
+    flow = pipes.flow * air_heat_capacity(house.place.elevation)
+    wall = 2 * math.pi * k * length / math.log(middles[0] / inner)
+    exchange = pipe_ntu(pipes) * flow
+    effect = 1 - math.exp(-1 / (1 / exchange + 1 / wall) / flow)
+    return Column(
+        name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
+        capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in zip(edges, edges[1:])),
+        to_deep=float(2 * k * length * pipes.spacing / DEEP_DISTANCE),
+    )  # fmt: skip
+
+
+RINGS = 4
+DEEP_DISTANCE = 0.5
+"""Distance [m] above and below the bed of pipes at which the ground keeps its own temperature."""
+
+
+def deep_temperatures(house, day, columns):
+    """Give the deep boundary of each column at each step.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    day : numpy.ndarray
+        Day of the year [d].
+    columns : tuple of Column
+        Columns besides the floor [–].
+
+    Returns
+    -------
+    dict
+        Lists by column name [°C].
+    """
+    depths = {"floor": house.floor.depth + sum(l.thickness for l in house.floor.layers)}
+    if house.pipes:
+        depths["pipes"] = house.pipes.depth
+    none = [0.0] * len(day)
+    deep = {
+        name: soil_temperature(depth, day, house.place, house.floor.soil).tolist() for name, depth in depths.items()
+    }
+    return {column.name: none for column in columns} | deep
+
+
+AIR_SHARE = 0.15
+"""Share of the sun on floor and plants that warms the air at once, by leaves and light things (common practice, no source)."""
+
+
+def air_share(house, floor_share):
+    """Give the share of the entering sun that warms the air at once: what neither store nor floor keeps.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    floor_share : float
+        Share of the sun that no store catches [–].
+
+    Returns
+    -------
+    float
+        Share of the sun [–].
+    """
+    return AIR_SHARE * (1 - house.floor.absorptance) * floor_share
+
+
+def vent(house):
+    """Give the vents as the kernel wants them.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    tuple or None
+        Conductance fully open, opening temperature, band [W/K, °C, K].
+    """
+    vents = house.vents
+    if vents is None or vents.air_change_rate == 0:
+        return None
+    full = house.volume * vents.air_change_rate / 3600 * air_heat_capacity(house.place.elevation)
+    return float(full), vents.opens_at, vents.band
+
+
+def fan(house):
+    """Give the pipe fan as the kernel wants it; all its power warms the air.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    tuple or None
+        On above, on below, hysteresis, power [°C, °C, K, W].
+    """
+    pipes = house.pipes
+    if pipes is None or not pipes.count:
+        return None
+    above = 1e9 if pipes.on_above is None else pipes.on_above
+    below = -1e9 if pipes.on_below is None else pipes.on_below
+    return above, below, pipes.hysteresis, float(pipes.fan_power or 0.0)
+
+
+def door_conductance(house, sample):
+    """Give the door's loss as a conductance at each step.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    sample : Sampler
+        Weather at the steps [SI inside].
+
+    Returns
+    -------
+    numpy.ndarray
+        Conductance [W/K].
+    """
+    if not house.air.door_openings:
+        return np.zeros_like(sample.temperature)
+    return door_flow(house.air, sample) * air_heat_capacity(house.place.elevation)
+
+
+def black_sky_loss(weather):
+    """Give what a black level surface at air temperature loses to the sky, at the weather's times.
+
+    Parameters
+    ----------
+    weather : Weather
+        The weather [SI inside].
+
+    Returns
+    -------
+    numpy.ndarray
+        Net loss [W/m²].
+    """
+    hour = ((weather.start - weather.start.astype("datetime64[D]")) / np.timedelta64(1, "s") + weather.time) / 3600 % 24
+    air, dew = np.asarray(weather.temperature, float), np.minimum(weather.dew_point, weather.temperature)
+    sky = cloudy_sky_temperature(air, sky_temperature_berdahl_martin(air, dew, hour), weather.cloud)
+    return STEFAN_BOLTZMANN * (kelvin(air) ** 4 - kelvin(sky) ** 4)
+
+
+TABLE_START, TABLE_END = -90.0, 130.0
+"""Range [°C] of the moisture tables; beyond −40 to 60 °C, where moist air has no answer, they go on level."""
+NIGHT_LIGHT = 20.0
+"""Sun outside [W/m²] below which leaves keep their pores shut."""
+PANE_CONVECTION = 3.0
+
+
+def humidity(house):
+    """Prepare the moisture of the house, or None where nothing gives off vapour.
+
+    Plants and soil evaporate nothing below 0 °C; frozen leaves and soil are dry.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    Humidity or None
+        Tables and exchanges for the kernel [kg/s, J/kg].
+    """
+    plants = house.plants
+    if not plants.area or not plants.wetness:
+        return None
+    pressure = float(pressure_at(house.place.elevation))
+    nodes = np.arange(TABLE_START, TABLE_END + 0.5, 0.5)
+    ratio = np.asarray(saturation_humidity_ratio(np.clip(nodes, -40, 60), pressure))
+    live = np.clip(nodes, 0, 60)
+    half = np.asarray(humidity_ratio(live, 0.5, pressure))
+    full = np.asarray(saturation_humidity_ratio(live, pressure))
+    drying, shining = [], []
+    for resistance in (plants.resistance_night, plants.resistance_day):
+        scale = plants.area * plants.wetness * (nodes >= 0)
+        dry = evaporation_rate(live, 0.5, 0.0, surface_resistance=resistance, pressure=pressure)
+        sunny = evaporation_rate(live, 1.0, 1.0, surface_resistance=resistance, pressure=pressure)
+        drying.append(tuple((scale * dry / (full - half)).tolist()))
+        shining.append(tuple((scale * sunny).tolist()))
+    return Humidity(
+        air_mass=house.volume * air_heat_capacity(house.place.elevation) / SPECIFIC_HEAT,
+        latent=float(evaporation_heat(10.0)), panes=_wet_panes(house, pressure), table=tuple(ratio.tolist()),
+        table_start=TABLE_START, drying=tuple(drying), shining=tuple(shining),
+    )  # fmt: skip
+
+
+SPECIFIC_HEAT = 1006.0
+
+
+def _wet_panes(house, pressure):
+    """Exchange [kg/s per kg/kg] and U·R_si of each pane, open and with the curtain drawn."""
+    rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
+    per_area = float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
+    panes = [piece for piece in pieces(house) if piece.glazed]
+    return tuple(
+        tuple((per_area * p.area, min(0.95, p.u_value(RATED_FILM, drawn) / INSIDE_FILM)) for p in panes)
+        for drawn in (False, True)
+    )
+
+
+def vapour_inputs(house, sample, skin, floor_share):
+    """Give the kernel's inputs for moisture at each step.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    sample : Sampler
+        Weather at the steps [SI inside].
+    skin : Skin
+        The skin at the steps [W/K].
+    floor_share : float
+        Share of the sun that no store catches [–].
+
+    Returns
+    -------
+    dict
+        Keyword arguments of the kernel's inputs [kg/s, kg/kg, W/m²].
+    """
+    flow = (skin.conductances["leaks"] + skin.conductances["door"]) / SPECIFIC_HEAT
+    return {
+        "vapour": sample.vapour(house.place.elevation).tolist(), "air_flow": flow.tolist(),
+        "shine": (skin.sun * floor_share / house.floor.area).tolist(), "light": (sample.sun > NIGHT_LIGHT).astype(int).tolist(),
+        "pane": (sample.temperature - sample.sky_exchange / skin.film).tolist(),
+        "drawn": skin.drawn.astype(int).tolist(), "specific_heat": SPECIFIC_HEAT,
+    }  # fmt: skip
+
+
+class Sampler:
+    """Weather at given times: each value linear between those of the record."""
+
+    def __init__(self, weather, time):
+        self.weather, self.time = weather, time
+        self.at = lambda values: np.interp(time, weather.time, np.asarray(values, float))
+        self.temperature, self.wind = self.at(weather.temperature), self.at(weather.wind_speed)
+        self.sun = self.at(weather.global_horizontal)
+        midnight = weather.start.astype("datetime64[D]")
+        new_year = weather.start.astype("datetime64[Y]")
+        self.hour = ((weather.start - midnight) / np.timedelta64(1, "s") + time) / 3600 % 24
+        elapsed = (weather.start - new_year) / np.timedelta64(1, "s") + time
+        self.day = elapsed / 86400 % 365.25 + 1
+        self.film = outside_film(self.wind)
+        self.sky_exchange = self.at(black_sky_loss(weather))
+
+    def vapour(self, elevation):
+        """Humidity ratio outside [kg/kg]."""
+        dew = np.minimum(self.at(self.weather.dew_point), self.temperature)
+        return np.asarray(saturation_humidity_ratio(dew, float(pressure_at(elevation))))

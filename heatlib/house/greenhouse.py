@@ -1,0 +1,398 @@
+"""One greenhouse as frozen dataclasses: what stands there, in SI units.
+
+A house is never changed in place: :meth:`Greenhouse.changed` returns a new one. Each field carries its quantity and
+its allowed range, and that one statement serves the check here, the house file and its error messages alike.
+"""
+
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import Any
+
+from heatlib._check import choice, number
+from heatlib.tables import keys
+
+__all__ = [
+    "Air",
+    "Curtain",
+    "Floor",
+    "Greenhouse",
+    "Heater",
+    "Layer",
+    "Limits",
+    "Pipes",
+    "Place",
+    "Plants",
+    "Shade",
+    "Store",
+    "Surface",
+    "Vents",
+]
+
+FORMAT = 2
+"""Version of the house file this library writes."""
+
+COMPASS = {
+    "north": 0.0,
+    "north-east": 45.0,
+    "east": 90.0,
+    "south-east": 135.0,
+    "south": 180.0,
+    "south-west": 225.0,
+    "west": 270.0,
+    "north-west": 315.0,
+}
+
+
+def _number(quantity, unit, low, high, default=..., *, above=None):
+    """Field for a number; ``quantity`` is a name :func:`heatlib.units.parse_quantity` knows, or "" for none."""
+    metadata = {"kind": "number", "quantity": quantity, "unit": unit, "low": low, "high": high, "above": above}
+    return field(metadata=metadata) if default is ... else field(default=default, metadata=metadata)
+
+
+def _name(allowed, default=...):
+    """Field for a name out of a list: a tuple, or the name of a table of :mod:`heatlib.tables`."""
+    metadata = {"kind": "name", "allowed": allowed}
+    return field(metadata=metadata) if default is ... else field(default=default, metadata=metadata)
+
+
+def _yes(default):
+    return field(default=default, metadata={"kind": "yes"})
+
+
+def _text(default=...):
+    return field(metadata={"kind": "text"}) if default is ... else field(default=default, metadata={"kind": "text"})
+
+
+def _parts(cls):
+    return field(default=(), metadata={"kind": "parts", "class": cls})
+
+
+def _part(cls, default=...):
+    metadata = {"kind": "part", "class": cls}
+    return field(metadata=metadata) if default is ... else field(default=default, metadata=metadata)
+
+
+def allowed_names(spec):
+    """Return the names a name field accepts, looking a table up where it is one [text]."""
+    return keys(spec) if isinstance(spec, str) else spec
+
+
+class _Checked:
+    """Check every field against its own statement of range as soon as a part is made."""
+
+    def __post_init__(self):
+        for item in fields(self):
+            value = getattr(self, item.name)
+            if value is None and item.default is None:
+                continue
+            object.__setattr__(self, item.name, _checked(f"{self._label} {item.name}", value, item.metadata))
+
+    @property
+    def _label(self):
+        own = getattr(self, "name", None)
+        word = type(self).__name__.lower()
+        return f"{word} {own!r}," if own else word
+
+
+def _checked(label, value, rule):
+    kind = rule["kind"]
+    label = label.replace("_", " ")
+    if kind == "number":
+        return number(label, value, rule["unit"], rule["low"], rule["high"], above=rule["above"])
+    if kind == "name":
+        return choice(label, value, allowed_names(rule["allowed"]))
+    if kind == "yes" and not isinstance(value, bool):
+        raise ValueError(f"{label} must be true or false, but it is {value!r}")
+    if kind == "text" and not isinstance(value, str):
+        raise ValueError(f"{label} must be a text in quotes, but it is {value!r}")
+    if kind == "parts":
+        return tuple(_instance(label, item, rule["class"]) for item in value)
+    return _instance(label, value, rule["class"]) if kind == "part" else value
+
+
+def _instance(label, value, cls):
+    if not isinstance(value, cls):
+        raise ValueError(f"{label} must be a {cls.__name__}, but it is {value!r}")
+    return value
+
+
+@dataclass(frozen=True)
+class Place(_Checked):
+    """Where the house stands, and the ground it stands on."""
+
+    latitude: float = _number("", "°", -66, 66)
+    longitude: float = _number("", "°", -180, 180, 0.0)
+    elevation: float = _number("length", "m", -400, 4500, 0.0)
+    utc_offset: float | None = _number("", "h", -12, 14, None)
+    ground_mean: float = _number("temperature", "°C", -10, 30, 7.0)
+    ground_swing: float = _number("temperature_difference", "K", 0, 30, 12.0)
+    coldest_day: float = _number("", "day of year", 1, 366, 35.0)
+
+
+@dataclass(frozen=True)
+class Layer(_Checked):
+    """One layer of a wall, roof or floor, from the inside outward."""
+
+    material: str = _name("materials")
+    thickness: float = _number("length", "m", 0, 3, above=0)
+
+
+@dataclass(frozen=True)
+class Surface(_Checked):
+    """One piece of the skin: a pane of ``glazing``, or ``layers``, or a given ``u_value`` or ``r_value``.
+
+    ``tilt`` is 0 for a level roof and 90 for a wall; ``frame`` is the share of a glazed area that bars and frames take
+    from the sun; ``framing`` the share of a wall that is studs.
+    """
+
+    name: str = _text()
+    area: float = _number("area", "m²", 0, 5000, above=0)
+    facing: float = _number("compass", "°", 0, 360, 180.0)
+    tilt: float = _number("", "°", 0, 90, 90.0)
+    glazing: str | None = _name("glazings", None)
+    layers: tuple[Layer, ...] = _parts(Layer)
+    u_value: float | None = _number("u_value", "W/m²K", 0, 20, None, above=0)
+    r_value: float | None = _number("r_value", "m²K/W", 0, 30, None, above=0)
+    framing: float = _number("", "", 0, 0.9, 0.0)
+    framing_material: str = _name("materials", "softwood")
+    frame: float = _number("", "", 0, 0.9, 0.1)
+    dirt: float = _number("", "", 0, 0.9, 0.05)
+    curtain: bool = _yes(False)
+    absorptance: float = _number("", "", 0, 1, 0.6)
+
+    def __post_init__(self):
+        super().__post_init__()
+        given = [k for k in ("glazing", "layers", "u_value", "r_value") if getattr(self, k)]
+        if len(given) != 1:
+            found = " and ".join(given) or "none"
+            raise ValueError(
+                f"surface {self.name!r} needs exactly one of glazing, layers, u_value, r_value: found {found}"
+            )
+
+
+@dataclass(frozen=True)
+class Air(_Checked):
+    """Leakage [air changes per hour], door and humidity of the inside air.
+
+    ``wind_dependent`` scales the leakage with wind: the stated rate then holds at 4 m/s. ``contents`` is the heat
+    plants, benches and inner skins hold with the air.
+    """
+
+    air_change_rate: float = _number("", "per hour", 0, 30, 1.0)
+    wind_dependent: bool = _yes(False)
+    door_openings: float = _number("", "per hour", 0, 200, 0.0)
+    door_seconds: float = _number("time", "s", 0, 3600, 10.0)
+    door_area: float = _number("area", "m²", 0, 20, 1.7)
+    lobby: bool = _yes(False)
+    relative_humidity: float = _number("", "", 0, 1, 0.8)
+    contents: float = _number("", "J/m²K of floor", 0, 200e3, 10e3)
+
+
+@dataclass(frozen=True)
+class Plants(_Checked):
+    """What gives off water vapour: leaves and wet soil of ``area``; ``wetness`` 1 is a soaked bed, 0 a mulched, dry one.
+
+    Without such an area the course follows no humidity, and the air keeps its stated one.
+    """
+
+    area: float = _number("area", "m²", 0, 5000, 0.0)
+    wetness: float = _number("", "", 0, 1, 0.5)
+    resistance_day: float = _number("", "s/m", 0, 10000, 100.0)
+    resistance_night: float = _number("", "s/m", 0, 10000, 500.0)
+
+
+@dataclass(frozen=True)
+class Floor(_Checked):
+    """The ground inside: build-up from the top, soil below it, and the edge."""
+
+    area: float = _number("area", "m²", 0, 5000, above=0)
+    perimeter: float = _number("length", "m", 0, 1000, above=0)
+    layers: tuple[Layer, ...] = _parts(Layer)
+    soil: str = _name("materials", "soil_moist")
+    depth: float = _number("length", "m", 0.2, 5, 1.2)
+    edge_r_value: float = _number("r_value", "m²K/W", 0, 20, 0.0)
+    edge_depth: float = _number("length", "m", 0, 3, 0.0)
+    absorptance: float = _number("", "", 0, 1, 0.75)
+
+
+@dataclass(frozen=True)
+class Store(_Checked):
+    """Heat held on purpose: ``barrels`` of water, or a ``bed`` of stone or soil in layers.
+
+    ``volume`` is that of one piece; ``surface`` the area of one piece that meets the air, worked out from ``diameter``,
+    ``height`` and ``pose`` for barrels where it is not given; ``gap`` is the clear distance between barrels in a row (left
+    out: they stand apart). ``sun_share`` is the part of the sun that comes in and strikes it.
+    """
+
+    name: str = _text()
+    kind: str = _name(("barrels", "bed"))
+    volume: float = _number("volume", "m³", 0, 200, above=0)
+    material: str = _name("materials", "water")
+    count: float = _number("", "", 0, 1000, 1)
+    surface: float | None = _number("area", "m²", 0, 2000, None, above=0)
+    diameter: float = _number("length", "m", 0, 5, 0.572, above=0)
+    height: float = _number("length", "m", 0, 5, 0.851, above=0)
+    pose: str = _name(("standing", "lying"), "standing")
+    gap: float | None = _number("length", "m", 0, 100, None)
+    emissivity: float = _number("", "", 0, 1, 0.9)
+    layers: float = _number("", "", 1, 8, 1.0)
+    sun_share: float = _number("", "", 0, 1, 0.0)
+    absorptance: float = _number("", "", 0, 1, 0.9)
+
+    def __post_init__(self):
+        super().__post_init__()
+        if self.kind == "bed" and self.surface is None:
+            raise ValueError(f"store {self.name!r} is a bed and needs its surface, the area that meets the air")
+        for word in ("count", "layers"):
+            if getattr(self, word) != int(getattr(self, word)):
+                raise ValueError(
+                    f"store {self.name!r}, {word} must be a whole number, but it is {getattr(self, word):g}"
+                )
+
+
+@dataclass(frozen=True)
+class Pipes(_Checked):
+    """Air drawn through pipes in the ground by a fan that runs above one air temperature and below another."""
+
+    length: float = _number("length", "m", 0, 500, above=0)
+    flow: float = _number("air_flow", "m³/s", 0, 20, above=0)
+    count: float = _number("", "", 0, 200, 1.0)
+    diameter: float = _number("length", "m", 0, 1, 0.1, above=0)
+    depth: float = _number("length", "m", 0, 5, 0.6, above=0)
+    spacing: float = _number("length", "m", 0, 5, 0.4, above=0)
+    fan_power: float | None = _number("heat_flow", "W", 0, 20e3, None)
+    corrugated: bool = _yes(True)
+    on_above: float | None = _number("temperature", "°C", -20, 60, 24.0)
+    on_below: float | None = _number("temperature", "°C", -20, 60, None)
+    hysteresis: float = _number("temperature_difference", "K", 0, 10, 1.0)
+
+
+@dataclass(frozen=True)
+class Heater(_Checked):
+    """A heater of limited power: full power at ``setpoint`` and colder, off at ``setpoint + band`` and warmer.
+
+    ``place`` is ``"air"``, or the name of the store whose water it heats and whose temperature it feels.
+    """
+
+    power: float = _number("heat_flow", "W", 0, 1e6)
+    setpoint: float = _number("temperature", "°C", -20, 40, 2.0)
+    band: float = _number("temperature_difference", "K", 0.001, 10, 0.5)
+    place: str = _text("air")
+    fuel: str = _text("electricity")
+
+
+@dataclass(frozen=True)
+class Curtain(_Checked):
+    """A night curtain under the panes marked ``curtain = true``, drawn by the clock or by the sun."""
+
+    r_value: float = _number("r_value", "m²K/W", 0, 5, 0.35)
+    edge_leak: float = _number("", "", 0, 1, 0.15)
+    rule: str = _name(("sun", "clock"), "sun")
+    closes: float = _number("", "h", 0, 24, 17.0)
+    opens: float = _number("", "h", 0, 24, 8.0)
+    sun_limit: float = _number("", "W/m²", 0, 500, 20.0)
+
+
+@dataclass(frozen=True)
+class Vents(_Checked):
+    """Vents or an open door: closed up to ``opens_at``, fully open ``band`` above it."""
+
+    opens_at: float = _number("temperature", "°C", -20, 60, 25.0)
+    band: float = _number("temperature_difference", "K", 0.001, 20, 3.0)
+    air_change_rate: float = _number("", "per hour", 0, 300, 20.0)
+
+
+@dataclass(frozen=True)
+class Shade(_Checked):
+    """Cloth or lime wash over the panes from one day of the year to another; ``factor`` is what it keeps out."""
+
+    factor: float = _number("", "", 0, 1, 0.5)
+    first_day: float = _number("", "day of year", 1, 366, 136.0)
+    last_day: float = _number("", "day of year", 1, 366, 258.0)
+
+
+@dataclass(frozen=True)
+class Limits(_Checked):
+    """What the crop stands: the coldest night and the hottest day."""
+
+    crop: str = _text("leafy greens")
+    minimum: float = _number("temperature", "°C", -20, 30, 2.0)
+    maximum: float = _number("temperature", "°C", 10, 60, 35.0)
+
+
+@dataclass(frozen=True)
+class Greenhouse(_Checked):
+    """One whole greenhouse."""
+
+    name: str = _text()
+    volume: float = _number("volume", "m³", 0, 50e3, above=0)
+    place: Place = _part(Place)
+    floor: Floor = _part(Floor)
+    surfaces: tuple[Surface, ...] = _parts(Surface)
+    air: Air = _part(Air, Air())
+    plants: Plants = _part(Plants, Plants())
+    stores: tuple[Store, ...] = _parts(Store)
+    pipes: Pipes | None = _part(Pipes, None)
+    heater: Heater | None = _part(Heater, None)
+    curtain: Curtain | None = _part(Curtain, None)
+    vents: Vents | None = _part(Vents, None)
+    shade: Shade | None = _part(Shade, None)
+    limits: Limits = _part(Limits, Limits())
+    note: str = _text("")
+
+    def __post_init__(self):
+        super().__post_init__()
+        if not self.surfaces:
+            raise ValueError("the house needs at least one surface")
+        for group in ("surfaces", "stores"):
+            names = [item.name for item in getattr(self, group)]
+            twice = sorted({n for n in names if names.count(n) > 1})
+            if twice:
+                raise ValueError(f"two {group} have the name {twice[0]!r}; each needs its own")
+            dotted = [n for n in names if "." in n or not n.strip()]
+            if dotted:
+                raise ValueError(f"a name in {group} must be some text without a full stop, but it is {dotted[0]!r}")
+        shares = sum(store.sun_share for store in self.stores if store.count)
+        number("sum of the stores' sun_share", shares, "", 0, 1 + 1e-9)
+        if self.heater:
+            choice("heater place", self.heater.place, ("air", *(s.name for s in self.stores)))
+
+    def store(self, name):
+        """Return one store by its name."""
+        return self.stores[_index("store", name, self.stores)]
+
+    def surface(self, name):
+        """Return one surface by its name."""
+        return self.surfaces[_index("surface", name, self.surfaces)]
+
+    def changed(self, path=None, value: Any = None, **changes):
+        """Return a new house with values changed by dotted path: ``changed("heater.power", 1500.0)``.
+
+        A store or surface goes by its name (``"stores.drums.count"``) or number (``"stores.0.count"``). Several changes at
+        once: ``changed(**{"heater.power": 1500.0, "stores.drums.count": 12})``, made in that order. ``None`` takes a part
+        away (``changed("heater", None)``, ``changed("stores.drums", None)``); a whole part may be given too.
+        """
+        if path is not None:
+            changes = {path: value, **changes}
+        result = self
+        for dotted, new in changes.items():
+            result = _changed(result, dotted.split("."), new, dotted)
+        return result
+
+
+def _index(word, name, items):
+    names = [item.name for item in items]
+    if isinstance(name, str) and name.isdigit() and name not in names and int(name) < len(items):
+        return int(name)
+    return names.index(choice(word, name, names))
+
+
+def _changed(part, steps, value, dotted):
+    first, rest = steps[0], steps[1:]
+    if isinstance(part, tuple):
+        position = _index("part", first, part)
+        new = value if not rest else _changed(part[position], rest, value, dotted)
+        return part[:position] + (() if new is None else (new,)) + part[position + 1 :]
+    if not is_dataclass(part):
+        raise ValueError(f"{dotted!r} leads to a part this house does not have")
+    choice(f"part of {type(part).__name__.lower()}", first, [item.name for item in fields(part)])
+    return replace(part, **{first: value if not rest else _changed(getattr(part, first), rest, value, dotted)})
