@@ -181,7 +181,7 @@ def vapour_flow(surface, air, relative_humidity, convection=3.0, pressure=101325
 
     Notes
     -----
-    ``g = h_c/(c_p·Le^⅔)·(W_sat(T_s) − W_air)`` with Le 0.87: a wet bulb gives some 10 % more than its heat balance asks.
+    ``g = h_c/(c_p·Le^⅔)·(W_sat(T_s) − W_air)`` with Le 0.87: a wet bulb gives some 10 % more than its balance asks.
 
     References
     ----------
@@ -293,7 +293,7 @@ def pane_drip(
     Notes
     -----
     Solves ``(T_i − T_s)/R_si + g(T_s)·L = (T_s − T_o)·U_o``, ``1/U_o = 1/U − R_si``, by halving. Settling water warms
-    the pane and so slows itself: the rate at the dry surface's temperature would be too high by a third.
+    the pane and so slows itself, the more the warmer and damper the house.
 
     References
     ----------
@@ -366,7 +366,7 @@ def condensed_water(
     Notes
     -----
     ``m·dW/dt = E − β·A·(W − W_sat(T_s))`` for the dry air ``m`` in the house: the excess fades within a quarter of an
-    hour or so (``m/(β·A)``) to what evaporation keeps up. With dry soil the drops stop; with wet soil they run all night.
+    hour or so (``m/(β·A)``) to what evaporation keeps up. With dry soil the drops stop; with wet soil they run on.
 
     References
     ----------

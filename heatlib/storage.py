@@ -212,7 +212,7 @@ def heat_content(material, volume, cold, warm):
     Raises
     ------
     ValueError
-        If the material is unknown or an argument is outside its range.
+        If the material is unknown, an argument is outside its range, or ice is to be above 0 °C.
 
     Notes
     -----
@@ -231,6 +231,8 @@ def heat_content(material, volume, cold, warm):
     mass = store_mass(material, volume)
     low = number("cold temperature", cold, "°C", *TEMPERATURE)
     high = number("warm temperature", warm, "°C", *TEMPERATURE)
+    if material == "ice" and max(np.max(low), np.max(high)) > 0:
+        raise ValueError("ice melts above 0 °C: take the material water, whose ice is counted")
     if material == "water":
         return mass * (water_enthalpy(high) - water_enthalpy(low))
     return mass * tables.entry("materials", material, "specific_heat").value * (high - low)

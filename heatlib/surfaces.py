@@ -10,6 +10,7 @@ import math
 import numpy as np
 
 from heatlib._check import TEMPERATURE, broadcast, choice, number
+from heatlib.sky import radiation_coefficient
 
 __all__ = [
     "air_properties",
@@ -272,8 +273,6 @@ def surface_coefficient(surface, air, length, shape="vertical", emissivity=0.9, 
     >>> 7 < surface_coefficient(16.0, 12.0, 0.88) < 8
     True
     """
-    from heatlib.sky import radiation_coefficient
-
     share = number("view of the room (0 to 1)", view, "", 0, 1)
     broadcast(surface=surface, air=air, length=length, emissivity=emissivity, view=share, pressure=pressure)
     convection = natural_convection(surface, air, length, shape, pressure)
