@@ -48,4 +48,7 @@ def _jupyter_server_extension_points():
 
 
 def _load_jupyter_server_extension(server):
-    server.contents_manager.register_pre_save_hook(strip_live_views)
+    """Register the hook once the server runs: another extension may put a contents manager of its own in place."""
+    from tornado.ioloop import IOLoop
+
+    IOLoop.current().add_callback(lambda: server.contents_manager.register_pre_save_hook(strip_live_views))
