@@ -127,10 +127,9 @@ class Exercise:
             display(caution_box(course.caution(kind)))
             self._cautions.append(kind)
 
-    def remember(self, text, quantity, value):
-        """Name the lesson's one number; ``{answer}`` in ``text`` shows ``value`` [SI], computed by the library."""
-        self._remember = (text, quantity, value)
-        fill(text, {"answer": ""})
+    def remember(self, text, **values):
+        """Name the lesson's one number; each ``{name}`` in ``text`` is ``(SI value, quantity[, digits])``."""
+        self._remember = (text, values)
         self._put(lambda units: [("head", "The number to remember"), ("text", self._remember_text(units))])
 
     def drawing(self, draw):
@@ -224,10 +223,11 @@ class Exercise:
 
     # ---- in the notebook --------------------------------------------------------------------------------------
 
-    def numbers(self, name):
-        """Return the numbers of a task and of the data box as the reader sees them, to compute with by name."""
+    def numbers(self, name, units=None):
+        """Return the numbers of a task and of the data box by name: as the reader sees them, or with ``"SI"`` in SI."""
+        choice("units of the numbers", units or self.units, (self.units, "SI"))
         drawn = draw_task(self._task(name), self._data, self.units)
-        return _Numbers({key: value.number for key, value in drawn.shown.items()})
+        return _Numbers({key: value.si if units == "SI" else value.number for key, value in drawn.shown.items()})
 
     def key(self, name, text=None):
         """Keep the model solution of a task: a text, or (as decorator) a function returning its steps.
@@ -327,8 +327,8 @@ class Exercise:
     def _remember_text(self, units):
         if self._remember is None:
             raise ValueError(f"exercise {self.lesson} names no number to remember")
-        text, quantity, value = self._remember
-        return fill(text, {"answer": show(value, quantity, units).text})
+        text, values = self._remember
+        return fill(text, {name: show(*pair[:2], units, *pair[2:]).text for name, pair in values.items()})
 
     def _picture(self, units):
         if self._drawing is None:

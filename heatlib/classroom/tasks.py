@@ -351,7 +351,7 @@ def _reason(drawn, value, units):
             return reason
     for factor, words in ((1000, "large"), (0.001, "small")):
         if _near(value / factor, drawn.answer, task, units):
-            return f"that is 1,000 times too {words}. The answer is wanted in {_answer_unit(task, units)}"
+            return f"that is a thousand times too {words}. The answer is wanted in {_answer_unit(task, units)}"
     if _near(-value, drawn.answer, task, units):
         return "the size is right, the sign is not"
     other = next(system for system in SYSTEMS if system != units)
