@@ -8,8 +8,6 @@ import cmath
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from heatlib import tables
 from heatlib._check import broadcast, choice, number
 from heatlib.storage import heat_capacity
@@ -143,7 +141,7 @@ def penetration_depth(diffusivity, period_hours=24.0):
     """
     broadcast(diffusivity=diffusivity, period_hours=period_hours)
     spread = number("diffusivity", diffusivity, "m²/s", 1e-8, 2e-4)
-    return np.sqrt(spread * 3600 * number("period", period_hours, "h", 1, 1e4) / math.pi)
+    return (spread * 3600 * number("period", period_hours, "h", 1, 1e4) / math.pi) ** 0.5
 
 
 @dataclass(frozen=True)

@@ -55,10 +55,14 @@ def ventilation_loss(volume, air_change_rate, inside, inside_humidity, outside, 
         Air volume of the house, 0 to 100 000 [m³].
     air_change_rate : float or array_like
         Room volumes that leave each hour, 0 to 200 [1/h].
-    inside, outside : float or array_like
-        Air temperatures, −40 to 60 [°C].
-    inside_humidity, outside_humidity : float or array_like
-        Relative humidities, 0 to 1 [–].
+    inside : float or array_like
+        Air temperature, −40 to 60 [°C].
+    inside_humidity : float or array_like
+        Relative humidity, 0 to 1 [–].
+    outside : float or array_like
+        Air temperature, −40 to 60 [°C].
+    outside_humidity : float or array_like
+        Relative humidity, 0 to 1 [–].
     pressure : float or array_like
         Air pressure, 70 to 105 kPa [Pa].
 
@@ -268,10 +272,12 @@ def pane_drip(
     ----------
     u_value : float or array_like
         Of the dry pane, greater than 0, at most 20 [W/m²·K].
-    inside, outside : float or array_like
-        Air temperatures, −40 to 60 [°C].
+    inside : float or array_like
+        Air temperature, −40 to 60 [°C].
     relative_humidity : float or array_like
         Inside, 0.0001 to 1 [–].
+    outside : float or array_like
+        Air temperature, −40 to 60 [°C].
     convection : float or array_like
         Convection coefficient at the pane without radiation, 0 to 500 [W/m²·K].
     surface_resistance : float or array_like
