@@ -68,8 +68,6 @@ def _parser():
     new.add_argument("script", type=Path)
     new.set_defaults(run=_new)
 
-    pictures = commands.add_parser("pictures", help="write the pictures that README.md shows")
-    pictures.set_defaults(run=_pictures)
     return parser
 
 
@@ -130,12 +128,4 @@ def _new(options, root):
         raise ValueError(f"{options.script} exists already; give another name or remove it")
     options.script.write_text(frame(options.kind, options.number), encoding="utf-8")
     print(f"{options.script} written; fill it in, then heatlib-course import makes the notebook")
-    return 0
-
-
-def _pictures(options, root):
-    from heatlib.classroom.pictures import write_pictures
-
-    for path in write_pictures():
-        print(f"{path} written")
     return 0

@@ -6,6 +6,7 @@ import nbformat
 
 from heatlib.classroom import course
 from heatlib.classroom.glossary import words_cell, words_table
+from heatlib.classroom.pictures import readme_pictures
 
 __all__ = ["GENERATED", "last_cell", "readme_parts", "refresh", "refresh_readme", "top_cell"]
 
@@ -83,15 +84,20 @@ def _cell(source, tags, name="words"):
     return cell
 
 
-def readme_parts():
-    """Return the generated parts of the README by name."""
+def readme_parts(root):
+    """Return the generated parts of the README by name; its pictures are those stored in the lessons."""
     rows = ["| lesson | question it answers | what you can move | minutes | exercise |", "|---|---|---|---|---|"]
     for row in course.lessons():
         rows.append(
             f"| [{row.number}. {row.title}](lessons/{row.file}) | {row.question} | {row.moves} | {row.minutes} "
             f"| [tasks](exercises/{row.file}), [worked out](solutions/{row.file}) |"
         )
-    return {"lessons": "\n".join(rows), "glossary": words_table().rstrip(), "cautions": _caution_list()}
+    return {
+        "pictures": readme_pictures(root),
+        "lessons": "\n".join(rows),
+        "cautions": _caution_list(),
+        "glossary": words_table().rstrip(),
+    }
 
 
 def _caution_list():
@@ -99,9 +105,9 @@ def _caution_list():
     return "\n".join(f"- **{box.title}.** {box.text}" for box in boxes) + f"\n\n{next(iter(boxes)).ends}"
 
 
-def refresh_readme(text):
+def refresh_readme(text, root):
     """Return the README with its generated parts written anew; each stands between two comment lines."""
-    for name, part in readme_parts().items():
+    for name, part in readme_parts(root).items():
         pattern = re.compile(rf"(<!-- {name} begins[^\n]*-->\n).*?(<!-- {name} ends -->)", re.S)
         text, count = pattern.subn(lambda match, part=part: f"{match[1]}{part}\n{match[2]}", text)
         if count != 1:

@@ -17,6 +17,7 @@ from heatlib._check import choice
 from heatlib.classroom import course
 from heatlib.classroom.drafts import cell_id
 from heatlib.classroom.navigation import refresh, refresh_readme
+from heatlib.classroom.pictures import wanted
 
 __all__ = ["BuildError", "build", "clean", "execute", "exercise_from", "read", "to_text", "write"]
 
@@ -203,11 +204,29 @@ def build(root, numbers=None, kinds=course.FOLDERS, *, check=False, run=True, re
                 continue
             made = _built(root, kind, number) if run else _with_outputs(static(root, kind, number), path)
             drifted += _settle(made, path, check, report)
-    readme = root / "README.md"
-    if readme.exists() and refresh_readme(readme.read_text(encoding="utf-8")) != readme.read_text(encoding="utf-8"):
+    drifted += _front(root, check, report)
+    return drifted
+
+
+def _front(root, check, report):
+    """Settle the README's pictures and generated parts."""
+    readme, drifted = root / "README.md", []
+    if not readme.exists():
+        return drifted
+    for name, (png, _) in wanted(root).items():
+        if not (root / name).exists() or (root / name).read_bytes() != png:
+            drifted.append(root / name)
+            if not check:
+                (root / name).parent.mkdir(parents=True, exist_ok=True)
+                (root / name).write_bytes(png)
+    old = readme.read_text(encoding="utf-8")
+    new = refresh_readme(old, root)
+    if new != old:
         drifted.append(readme)
         if not check:
-            readme.write_text(refresh_readme(readme.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")
+            readme.write_text(new, encoding="utf-8", newline="\n")
+    for path in drifted:
+        report(f"{path.relative_to(root).as_posix()}: {'differs from its source' if check else 'written'}")
     return drifted
 
 
