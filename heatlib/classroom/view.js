@@ -124,13 +124,15 @@ function render({ model, el }) {
       move(value);
     };
     range.addEventListener("keydown", key);
-    typed.addEventListener("keydown", key);
-    typed.addEventListener("change", () => {
+    typed.addEventListener("keydown", (event) => (event.key === "Enter" ? take() : key(event)));
+    const take = () => {
+      if (typed.value === plain(now, item) && !typed.hasAttribute("aria-invalid")) return;
       const value = typed.value.trim() === "" ? null : Number(typed.value);
       if (value !== null && value >= item.min && value <= item.max) return move(value);
       typed.setAttribute("aria-invalid", "true");
       touch(item.name, value);
-    });
+    };
+    typed.addEventListener("change", take);
     put(item.name in state.touched && state.touched[item.name] !== null ? state.touched[item.name] : item.value);
     setters[item.name] = put;
     return [label, range, typed];
