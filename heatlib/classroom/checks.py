@@ -128,7 +128,7 @@ class Exercise:
             self._cautions.append(kind)
 
     def remember(self, text, **values):
-        """Name the lesson's one number; each ``{name}`` in ``text`` is ``(SI value, quantity[, digits])``."""
+        """Name the lesson's one number; each ``{name}`` in ``text`` is ``(SI value, quantity)`` or a Given."""
         self._remember = (text, values)
         self._put(lambda units: [("head", "The number to remember"), ("text", self._remember_text(units))])
 
@@ -303,7 +303,7 @@ class Exercise:
         missing = [task.name for task in self.tasks.values() if task.key is None]
         if missing:
             raise ValueError(f"exercise {self.lesson} has no model solution for: {', '.join(missing)}")
-        used, sheets = set(), []
+        used, sheets = {}, []
         for copy in range(1, copies + 1):
             generator = random.Random(f"{seed}/{self.lesson}/{copy}/{units}")  # noqa: S311 (no secret)
             drawn = [draw_other(task, self._data, units, generator, used) for task in self.tasks.values()]
@@ -328,7 +328,11 @@ class Exercise:
         if self._remember is None:
             raise ValueError(f"exercise {self.lesson} names no number to remember")
         text, values = self._remember
-        return fill(text, {name: show(*pair[:2], units, *pair[2:]).text for name, pair in values.items()})
+        shown = {
+            name: value.shown(units) if isinstance(value, Given) else show(*value, units)
+            for name, value in values.items()
+        }
+        return fill(text, shown)
 
     def _picture(self, units):
         if self._drawing is None:

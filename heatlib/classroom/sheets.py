@@ -30,6 +30,7 @@ MOST_PAGES = {False: 2, True: 4}
 """Pages of one sheet; large print may take two leaves printed on both sides."""
 ROOM = (2.0, 1.75, 1.5, 1.25, 1.0, 0.8, 0.6, 0.45, 0.3)
 TIMEOUT = 180
+NOTE = "The club and its greenhouse are invented."
 
 
 class SheetError(Exception):
@@ -166,7 +167,7 @@ def _job(content, paper, large, two_sided):
         for index, task in enumerate(first)
         if len(sheets) > 1 and all(sheet["tasks"][index]["working"] == task["working"] for sheet in sheets)
     ]
-    note = f"{course.scenario()} Units: {content['units']}."
+    note = f"{NOTE} Units: {content['units']}."
     more = {"paper": PAPERS[paper], "large": large, "two-sided": two_sided, "room": 1.0, "note": note}
     return content | more | {"question": row.question, "picture": picture, "common": common}
 

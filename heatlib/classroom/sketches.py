@@ -4,6 +4,7 @@ A sheet may carry any picture; these are for the lessons whose task needs a thin
 """
 
 from heatlib.classroom import svg as s
+from heatlib.classroom.givens import Given
 from heatlib.classroom.picture import Picture
 from heatlib.units import format_quantity
 
@@ -33,8 +34,8 @@ def drum_by_day_and_night(volume, warm, cold, heat, mass, units):
     Picture
         The drawing [–].
     """
-    evening, morning = (format_quantity(value, "temperature", units, digits=2) for value in (warm, cold))
-    given, size = format_quantity(heat, "heat_in_store", units), format_quantity(volume, "store_volume", units)
+    evening, morning = (Given("temperature", value).shown(units).text for value in (warm, cold))
+    given, size = format_quantity(heat, "heat_in_store", units), Given("store_volume", volume).shown(units).text
     weight = format_quantity(mass, "mass", units)
     parts = [
         *_drum(30, "evening", evening, 0.0),

@@ -27,9 +27,10 @@ __all__ = [
     "working",
 ]
 
-TRIES = 400
+TRIES = 500
+TURNS = 250
 REPEATS = 40
-"""Draws until a task gives up: without a sensible one, or without one that no other sheet has."""
+"""Draws until a task gives up: without a sensible one, on a letter's turn, without numbers no other sheet has."""
 
 
 class _Redraw(Exception):
@@ -165,23 +166,48 @@ def _pick_winner(drawn):
 
 
 def draw_other(task, data, units, generator, used):
-    """Draw numbers that no earlier copy has while there are any left, else sensible ones."""
-    spare, repeats = None, 0
-    for _ in range(TRIES):
+    """Draw numbers that no earlier copy has while there are any left; the right letters of a choice take turns.
+
+    ``used`` remembers what went before: marks of numbers, and how often each letter was right.
+    """
+    spare, repeats, wanted = None, 0, _letters_wanted(task, used)
+    for attempt in range(TRIES):
         try:
             drawn = draw_task(task, data, units, generator)
         except _Redraw:
             continue
         mark = (task.name, *(drawn.shown[name].text for name in task.given))
-        if mark not in used:
-            used.add(mark)
-            return drawn
-        spare, repeats = drawn, repeats + 1
-        if repeats >= REPEATS or len(mark) == 1:
-            return spare
+        if mark in used:
+            spare, repeats = drawn, repeats + 1
+            if repeats >= REPEATS or len(mark) == 1:
+                break
+        elif attempt < TURNS and drawn.answer not in wanted:
+            spare = drawn
+        else:
+            return _count(drawn, mark, used)
     if spare is None:
         raise ValueError(f"{task.name}: {TRIES} draws gave no sensible numbers; widen its ranges")
-    return spare
+    return _count(spare, None, used)
+
+
+def _letters_wanted(task, used):
+    """Return the letters of a choice that were right least often so far; any answer does for other tasks."""
+    if task.kind != "choice":
+        return _Anything()
+    counts = {letter: used.get((task.name, "right", letter), 0) for letter in task.options}
+    return {letter for letter in counts if counts[letter] == min(counts.values())}
+
+
+class _Anything:
+    def __contains__(self, item):
+        return True
+
+
+def _count(drawn, mark, used):
+    used[mark] = used.get(mark, 0) + 1
+    turn = (drawn.task.name, "right", drawn.answer)
+    used[turn] = used.get(turn, 0) + 1
+    return drawn
 
 
 _KINDS = {
@@ -251,10 +277,11 @@ def working(drawn, units):
 
 
 def _merit_lines(drawn, units):
-    return [
-        f"{letter}: {'ruled out' if merit is None else show(merit, drawn.task.quantity, units).text}"
+    words = [
+        f"{letter} {'is ruled out' if merit is None else show(merit, drawn.task.quantity, units).text}"
         for letter, merit in drawn.merits.items()
     ]
+    return [f"The library says: {', '.join(words)}."] if words else []
 
 
 def _answer_text(drawn, units):
