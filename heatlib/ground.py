@@ -293,8 +293,8 @@ def characteristic_dimension(area, perimeter):
 
     Examples
     --------
-    >>> characteristic_dimension(21.6, 19.2)
-    2.25
+    >>> characteristic_dimension(20.0, 20.0)
+    2.0
     """
     a = number("floor area", area, "m²", above=0)
     p = number("floor perimeter", perimeter, "m", above=0)
