@@ -6,17 +6,18 @@ The outside film of each piece follows the wind, so a piece keeps its resistance
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy import constants
 
-from heatlib.house._interim import (
-    air_heat_capacity, door_flow, edge_conductance, gains_at, glazing_u_value, layer_resistance, outside_film, pipe_ntu,
-    rays, series, soil_temperature, u_value, wind_factor,
-)  # fmt: skip
+from heatlib.conduction import bridged_u_value, layer_resistance, outside_film, series, u_value
+from heatlib.ground import damping_depth, edge_insulation, soil_diffusivity, soil_temperature
+from heatlib.house._interim import air_heat_capacity, door_flow, gains_at, wind_factor
 from heatlib.house.kernel import Column, Humidity, Water
 from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
 from heatlib.moisture import condensation_rate, evaporation_heat, evaporation_rate
+from heatlib.pipes import effectiveness, pipe_flow
 from heatlib.sky import cloudy_sky_temperature, kelvin, radiation_coefficient, sky_temperature_berdahl_martin, sky_view
 from heatlib.storage import heat_capacity, store_mass, water_enthalpy
 from heatlib.surfaces import barrel_length, barrel_surface, exposed_fraction, quick_convection, quick_terms
@@ -93,7 +94,7 @@ def pieces(house):
 def _piece(surface, curtain):
     view = float(sky_view(surface.tilt))
     covered = curtain if surface.curtain else None
-    emissivity, infrared = rays(surface.glazing)
+    emissivity, infrared = _rays(surface.glazing)
     return Piece(
         name=surface.name, glazed=surface.glazing is not None, area=surface.area,
         resistance=max(1e-3, 1 / rated_u_value(surface) - 1 / RATED_FILM), curtain=covered.r_value if covered else 0.0,
@@ -118,15 +119,28 @@ def rated_u_value(surface):
     if surface.u_value is not None:
         return surface.u_value
     if surface.glazing is not None:
-        return glazing_u_value(surface.glazing)
+        return entry("glazings", surface.glazing, "u_value").value
     if surface.r_value is not None:
         return 1 / (surface.r_value + 1 / INSIDE_FILM + 1 / RATED_FILM)
-    resistances = [
-        layer_resistance(l.thickness, entry("materials", l.material, "conductivity").value) for l in surface.layers
-    ]
+    resistances = [_resistance(layer.material, layer.thickness) for layer in surface.layers]
+    films = 1 / INSIDE_FILM, 1 / RATED_FILM
     if not surface.framing:
-        return u_value(series(1 / INSIDE_FILM, *resistances, 1 / RATED_FILM))
-    return _framed(surface, resistances)
+        return float(u_value(series(films[0], *resistances, films[1])))
+    studs = [_resistance(surface.framing_material, layer.thickness) for layer in surface.layers]
+    # boards lie across the studs; only what insulates is interrupted by them
+    rows = [[r, min(r, stud)] for r, stud in zip(resistances, studs)]
+    return float(bridged_u_value([1 - surface.framing, surface.framing], rows, *films))
+
+
+def _resistance(material, thickness):
+    return float(layer_resistance(thickness, entry("materials", material, "conductivity").value))
+
+
+def _rays(glazing):
+    """Emissivity and infrared transmittance of a piece's outside."""
+    if glazing is None:
+        return 0.9, 0.0
+    return tuple(entry("glazings", glazing, name).value for name in ("emissivity", "infrared_transmittance"))
 
 
 @dataclass(frozen=True)
@@ -364,20 +378,36 @@ def floor_column(house, sun_share):
         From the surface down [W/K, J/K].
     """
     floor = house.floor
-    layers = [(l.material, l.thickness) for l in floor.layers] + _soil_layers(floor)
+    layers = [(layer.material, layer.thickness) for layer in floor.layers] + _soil_layers(floor)
     conductivity = [float(entry("materials", m, "conductivity").value) for m, _ in layers]
     half = [t / 2 / k for (_, t), k in zip(layers, conductivity)]
     film = FLOOR_FILM
     return Column(
         name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
         capacity=tuple(float(floor.area * t * heat_capacity(m)) for m, t in layers),
-        inner=tuple(floor.area / (a + b) for a, b in zip(half, half[1:])),
-        to_outside=float(edge_conductance(floor)), sun_share=sun_share * floor.absorptance,
+        inner=tuple(floor.area / (a + b) for a, b in pairwise(half)),
+        to_outside=_edge(floor), sun_share=sun_share * floor.absorptance,
     )  # fmt: skip
 
 
 FLOOR_FILM = 1 / 7.0
 """Resistance [m²K/W] between floor and air: midway between heat going down at night and up by day (ISO 6946)."""
+
+
+def _edge(floor):
+    """Conductance between floor and outside air along the edge [W/K].
+
+    The share of a swing outside that reaches the floor by ISO 13370 (from memory): 0.37·P·λ·ln(δ/d + 1) with the yearly
+    damping depth δ, less what edge insulation saves; the middle of the floor is left to the soil column.
+    """
+    soil = float(entry("materials", floor.soil, "conductivity").value)
+    wall, above = 0.1, sum(_resistance(layer.material, layer.thickness) for layer in floor.layers)
+    depth = float(damping_depth(soil_diffusivity(floor.soil)))
+    per_metre = 0.37 * soil * math.log(depth / (wall + soil * (0.21 + above)) + 1)
+    if floor.edge_r_value and floor.edge_depth:
+        ground = {"conductivity": soil, "wall_thickness": wall, "floor_resistance": above}
+        per_metre += float(edge_insulation(floor.edge_position, floor.edge_depth, floor.edge_r_value, **ground))
+    return floor.perimeter * max(0.0, per_metre)
 
 
 def _soil_layers(floor):
@@ -410,16 +440,25 @@ def pipe_column(house):
     length, inner = pipes.count * pipes.length, pipes.diameter / 2
     outer = max(pipes.spacing / 2, inner + 0.06)
     edges = [inner * (outer / inner) ** (i / RINGS) for i in range(RINGS + 1)]
-    middles = [math.sqrt((a * a + b * b) / 2) for a, b in zip(edges, edges[1:])]
-    ring = [2 * math.pi * k * length / math.log(b / a) for a, b in zip(middles, middles[1:])]
+    middles = [math.sqrt((a * a + b * b) / 2) for a, b in pairwise(edges)]
+    ring = [2 * math.pi * k * length / math.log(b / a) for a, b in pairwise(middles)]
+    # the soil inside the middle of the first ring stands between the pipe's wall and that ring's temperature
+    first = math.log(middles[0] / inner) / (2 * math.pi * k)
+    effect = effectiveness(_through_pipes(house, first).ntu)
     flow = pipes.flow * air_heat_capacity(house.place.elevation)
-    wall = 2 * math.pi * k * length / math.log(middles[0] / inner)
-    exchange = pipe_ntu(pipes) * flow
-    effect = 1 - math.exp(-1 / (1 / exchange + 1 / wall) / flow)
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
-        capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in zip(edges, edges[1:])),
+        capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
         to_deep=float(2 * k * length * pipes.spacing / DEEP_DISTANCE),
+    )  # fmt: skip
+
+
+def _through_pipes(house, soil_resistance=0.0):
+    """The pipes' own numbers at a typical warm afternoon; the number of transfer units hardly depends on it."""
+    p = house.pipes
+    return pipe_flow(
+        25.0, 15.0, p.flow, p.length, p.diameter, count=p.count, corrugated=p.corrugated,
+        pressure=float(pressure_at(house.place.elevation)), soil_resistance=soil_resistance,
     )  # fmt: skip
 
 
@@ -445,12 +484,15 @@ def deep_temperatures(house, day, columns):
     dict
         Lists by column name [°C].
     """
-    depths = {"floor": house.floor.depth + sum(l.thickness for l in house.floor.layers)}
+    depths = {"floor": house.floor.depth + sum(layer.thickness for layer in house.floor.layers)}
     if house.pipes:
         depths["pipes"] = house.pipes.depth
-    none = [0.0] * len(day)
+    none, place, diffusivity = [0.0] * len(day), house.place, float(soil_diffusivity(house.floor.soil))
     deep = {
-        name: soil_temperature(depth, day, house.place, house.floor.soil).tolist() for name, depth in depths.items()
+        name: soil_temperature(
+            depth, day, place.ground_mean, place.ground_swing, place.coldest_day, diffusivity
+        ).tolist()
+        for name, depth in depths.items()
     }
     return {column.name: none for column in columns} | deep
 
@@ -515,7 +557,8 @@ def fan(house):
         return None
     above = 1e9 if pipes.on_above is None else pipes.on_above
     below = -1e9 if pipes.on_below is None else pipes.on_below
-    return above, below, pipes.hysteresis, float(pipes.fan_power or 0.0)
+    power = _through_pipes(house).fan_power if pipes.fan_power is None else pipes.fan_power
+    return above, below, pipes.hysteresis, float(power)
 
 
 def door_conductance(house, sample):
@@ -597,7 +640,7 @@ def humidity(house):
         shining.append(tuple((scale * sunny).tolist()))
     return Humidity(
         air_mass=house.volume * air_heat_capacity(house.place.elevation) / SPECIFIC_HEAT,
-        latent=float(evaporation_heat(10.0)), panes=_wet_panes(house, pressure), table=tuple(ratio.tolist()),
+        latent=float(evaporation_heat(10.0)), panes=wet_panes(house, pressure), table=tuple(ratio.tolist()),
         table_start=TABLE_START, drying=tuple(drying), shining=tuple(shining),
     )  # fmt: skip
 
@@ -605,7 +648,7 @@ def humidity(house):
 SPECIFIC_HEAT = 1006.0
 
 
-def _wet_panes(house, pressure):
+def wet_panes(house, pressure):
     """Exchange [kg/s per kg/kg] and U·R_si of each pane, open and with the curtain drawn."""
     rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
     per_area = float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))

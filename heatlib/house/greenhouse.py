@@ -4,6 +4,7 @@ A house is never changed in place: :meth:`Greenhouse.changed` returns a new one.
 its allowed range, and that one statement serves the check here, the house file and its error messages alike.
 """
 
+# ruff: noqa: RUF009 -- the helpers below return plain dataclass fields
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 
@@ -84,7 +85,7 @@ class _Checked:
             value = getattr(self, item.name)
             if value is None and item.default is None:
                 continue
-            object.__setattr__(self, item.name, _checked(f"{self._label} {item.name}", value, item.metadata))
+            object.__setattr__(self, item.name, checked(f"{self._label} {item.name}", value, item.metadata))
 
     @property
     def _label(self):
@@ -93,7 +94,8 @@ class _Checked:
         return f"{word} {own!r}," if own else word
 
 
-def _checked(label, value, rule):
+def checked(label, value, rule):
+    """Return a value fit for a field whose metadata is ``rule``, or say what is wrong with it."""
     kind = rule["kind"]
     label = label.replace("_", " ")
     if kind == "number":
@@ -211,6 +213,7 @@ class Floor(_Checked):
     depth: float = _number("length", "m", 0.2, 5, 1.2)
     edge_r_value: float = _number("r_value", "m²K/W", 0, 20, 0.0)
     edge_depth: float = _number("length", "m", 0, 3, 0.0)
+    edge_position: str = _name(("vertical", "horizontal"), "vertical")
     absorptance: float = _number("", "", 0, 1, 0.75)
 
 
@@ -227,14 +230,14 @@ class Store(_Checked):
     kind: str = _name(("barrels", "bed"))
     volume: float = _number("volume", "m³", 0, 200, above=0)
     material: str = _name("materials", "water")
-    count: float = _number("", "", 0, 1000, 1)
+    count: int = _number("", "", 0, 1000, 1)
     surface: float | None = _number("area", "m²", 0, 2000, None, above=0)
     diameter: float = _number("length", "m", 0, 5, 0.572, above=0)
     height: float = _number("length", "m", 0, 5, 0.851, above=0)
     pose: str = _name(("standing", "lying"), "standing")
     gap: float | None = _number("length", "m", 0, 100, None)
     emissivity: float = _number("", "", 0, 1, 0.9)
-    layers: float = _number("", "", 1, 8, 1.0)
+    layers: int = _number("", "", 1, 8, 1)
     sun_share: float = _number("", "", 0, 1, 0.0)
     absorptance: float = _number("", "", 0, 1, 0.9)
 
@@ -287,8 +290,8 @@ class Curtain(_Checked):
     r_value: float = _number("r_value", "m²K/W", 0, 5, 0.35)
     edge_leak: float = _number("", "", 0, 1, 0.15)
     rule: str = _name(("sun", "clock"), "sun")
-    closes: float = _number("", "h", 0, 24, 17.0)
-    opens: float = _number("", "h", 0, 24, 8.0)
+    closes: float = _number("clock", "h", 0, 24, 17.0)
+    opens: float = _number("clock", "h", 0, 24, 8.0)
     sun_limit: float = _number("", "W/m²", 0, 500, 20.0)
 
 
