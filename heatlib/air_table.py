@@ -218,11 +218,12 @@ def departures(quantity, temperature, relative_humidity, pressure):
     index, share = _place(temperature, _MIXTURE_NODES, _COARSE)
     by_pressure = _weights(pressure, PRESSURES)
     by_humidity = _weights(relative_humidity, HUMIDITIES)
-    if all(np.ndim(w) == 0 for w in by_pressure):
-        grid = sum(w * rows for w, rows in zip(by_pressure, grid))
-        return sum(w * _between(row, index, share) for w, row in zip(by_humidity, grid))
-    columns = [sum(w * _between(row, index, share) for w, row in zip(by_humidity, rows)) for rows in grid]
-    return sum(w * column for w, column in zip(by_pressure, columns))
+    # what is one number for all rows is worked into the small table first: three times fewer look-ups
+    if np.ndim(relative_humidity) == 0:
+        return _parabola(np.tensordot(by_humidity, grid, (0, 1)), by_pressure, index, share)
+    if np.ndim(pressure) == 0:
+        return _parabola(np.tensordot(by_pressure, grid, (0, 0)), by_humidity, index, share)
+    return sum(w * _parabola(rows, by_humidity, index, share) for w, rows in zip(by_pressure, grid))
 
 
 def from_coolprop(quantity, temperature, relative_humidity, pressure=101325.0):
