@@ -1,0 +1,440 @@
+"""What a grower's own thermometer says: loss against storage from a night without heat, W/K from a heated night.
+
+The house is taken as one lump that loses heat in proportion to the difference to the outside air. Noise may be
+correlated from reading to reading; the standard errors allow for it.
+"""
+
+from dataclasses import dataclass
+from math import exp, expm1
+
+import numpy as np
+
+from heatlib._check import number
+from heatlib.house.balance import run
+from heatlib.house.greenhouse import Heater
+from heatlib.house.logger_record import Record
+
+__all__ = ["Comparison", "CoolingFit", "HeatedFit", "compare_cooling", "compare_heated", "fit_cooling", "fit_heated"]
+
+_FEWEST = 12
+"""Fewer readings than this give no honest standard error."""
+_NIGHT_GAINS = ("sun", "heater", "fan", "reflected")
+
+
+@dataclass(frozen=True)
+class CoolingFit:
+    """Loss over storage from a night without heat; ``low`` to ``high`` holds the true value 19 times out of 20."""
+
+    rate: float
+    """Loss coefficient over heat capacity [1/h]."""
+    standard_error: float
+    """[1/h]"""
+    low: float
+    """[1/h]"""
+    high: float
+    """[1/h]"""
+    time: np.ndarray
+    """Times of the readings used [date and time]."""
+    measured: np.ndarray
+    """Air inside as logged [°C]."""
+    modelled: np.ndarray
+    """Air inside as the fitted lump has it [°C]."""
+    noise: float
+    """Scatter of the readings about the fit [K]."""
+    correlation: float
+    """How much one reading's error carries over to the next, 0–1 [–]."""
+    sentence: str
+    """The result in words [text]."""
+
+    @property
+    def residuals(self):
+        """Measured minus fitted [K]."""
+        return self.measured - self.modelled
+
+    @property
+    def time_constant(self):
+        """Hours in which the difference to a steady outside falls to 37 % [h]."""
+        return 1 / self.rate
+
+
+@dataclass(frozen=True)
+class HeatedFit:
+    """Loss in W/K from a heated night; ``low`` to ``high`` holds the true value 19 times out of 20."""
+
+    loss: float
+    """[W/K]"""
+    standard_error: float
+    """[W/K]"""
+    low: float
+    """[W/K]"""
+    high: float
+    """[W/K]"""
+    storage: float
+    """Heat capacity that took part; the poorer known the steadier the night [J/K]."""
+    time: np.ndarray
+    """Times of the readings used [date and time]."""
+    measured: np.ndarray
+    """Air inside as logged [°C]."""
+    modelled: np.ndarray
+    """Air inside as the fitted lump has it [°C]."""
+    noise: float
+    """Scatter of the readings about the fit [K]."""
+    correlation: float
+    """How much one reading's error carries over to the next, 0–1 [–]."""
+    sentence: str
+    """The result in words [text]."""
+
+    @property
+    def residuals(self):
+        """Measured minus fitted [K]."""
+        return self.measured - self.modelled
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """The model of the house beside what was measured."""
+
+    measured: float
+    """Fitted to the log: [1/h] without heat, [W/K] heated."""
+    model: float
+    """The same of the model in the same weather: [1/h] or [W/K]."""
+    ratio: float
+    """Measured over model [–]."""
+    low: float
+    """Low end of the ratio, 19 times out of 20 [–]."""
+    high: float
+    """High end of the ratio, 19 times out of 20 [–]."""
+    time: np.ndarray
+    """Times of the readings [date and time]."""
+    inside: np.ndarray
+    """Air inside as logged [°C]."""
+    modelled: np.ndarray
+    """Air inside as the house model has it [°C]."""
+    sentence: str
+    """The result in words [text]."""
+
+    @property
+    def residuals(self):
+        """Measured minus house model [K]."""
+        return self.inside - self.modelled
+
+
+def fit_cooling(record, start=None, end=None):
+    """Fit loss over storage to a logged night without heater and sun.
+
+    Neglected: that air, barrels and floor have temperatures of their own; start an hour or two after the sun has gone.
+
+    Parameters
+    ----------
+    record : Record
+        Readings ``inside`` and ``outside`` [°C].
+    start, end : str or numpy.datetime64, optional
+        The part without heat and sun; the whole record when left out [date and time].
+
+    Returns
+    -------
+    CoolingFit
+        Loss over storage with its standard error [1/h].
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than 12 readings, or the readings don't show the house cooling.
+
+    Notes
+    -----
+    ``dT/dt = −k (T − outside)``, outside linear between readings, least squares in T with errors correlated from
+    reading to reading (first-order); interval by Student's t. A barrel house has a k of some 0.02–0.1 per hour.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> hours = np.arange(13.0)
+    >>> time = np.datetime64("2024-01-01T18", "s") + (hours * 3600).astype("timedelta64[s]")
+    >>> inside = 10 * np.exp(-0.1 * hours)  # outside 0 °C
+    >>> record = Record(time, {"inside": inside, "outside": 0 * hours}, None, None, hours, 3600.0, None)
+    >>> round(fit_cooling(record).rate, 6)
+    0.1
+    """
+    time, hours, inside, outside, _ = _readings(record, start, end)
+    if np.ptp(inside - outside) < 1e-9 and abs(inside[0] - outside[0]) < 1e-9:
+        raise ValueError("inside and outside are the same all night: nothing can be fitted")
+
+    def model(parameters):
+        return _lump(hours, outside, exp(min(parameters[0], 5.0)), parameters[1])
+
+    guesses = [(np.log(k), inside[0]) for k in (0.01, 0.05, 0.2, 1.0)]
+    values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours)
+    rate, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
+    low, high = rate * np.exp(-quantile * error / rate), rate * np.exp(quantile * error / rate)
+    _told_something(error, rate, "cooling")
+    sentence = (
+        f"Without heat the house loses {rate:.1%} of its lead over the outside each hour (between {low:.1%} and "
+        f"{high:.1%}, 19 times out of 20); after {1 / rate:.0f} h some 37 % of the lead is left."
+    )
+    return CoolingFit(rate, error, float(low), float(high), time, inside, fitted, float(noise), float(rho), sentence)
+
+
+def fit_heated(record, power, start=None, end=None):
+    """Fit the loss in W/K to a logged heated night.
+
+    Neglected: as in :func:`fit_cooling`; heat that the floor or stores gave up counts as stored heat of one lump.
+
+    Parameters
+    ----------
+    record : Record
+        Readings ``inside`` and ``outside`` [°C].
+    power : float or array_like
+        Heat put in: one number, or the mean from each reading to the next, one for each reading [W].
+    start, end : str or numpy.datetime64, optional
+        The heated part without sun; the whole record when left out [date and time].
+
+    Returns
+    -------
+    HeatedFit
+        Loss with its standard error [W/K].
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than 12 readings, the power is not positive on the mean, or the night says too little.
+
+    Notes
+    -----
+    ``C dT/dt = P − L (T − outside)``, fitted as in :func:`fit_cooling`. On a steady night L is mean power over mean
+    difference, and C hardly matters.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> hours = np.arange(13.0)
+    >>> time = np.datetime64("2024-01-01T18", "s") + (hours * 3600).astype("timedelta64[s]")
+    >>> inside = 10 - 5 * np.exp(-0.2 * hours)  # on its way to 10 K above the outside with 1000 W
+    >>> record = Record(time, {"inside": inside, "outside": 0 * hours}, None, None, hours, 3600.0, None)
+    >>> round(fit_heated(record, 1000.0).loss, 3)
+    100.0
+    """
+    watts = number("power", power, "W", 0, 1e6)
+    if np.ndim(watts) and np.shape(watts) != record.time.shape:
+        raise ValueError(f"power must be one number or one for each of {len(record.time)} readings")
+    time, hours, inside, outside, kept = _readings(record, start, end)
+    watts = np.broadcast_to(watts, record.time.shape)[kept]
+    lead = float(np.mean(inside - outside))
+    if watts.mean() <= 0 or lead <= 0:
+        raise ValueError("the night must be heated and warmer inside than outside")
+
+    def model(parameters):
+        loss, storage = exp(min(parameters[0], 20.0)), exp(min(max(parameters[1], 0.0), 40.0))
+        return _lump(hours, outside, loss * 3600 / storage, parameters[2], watts / loss)
+
+    first = np.log(watts.mean() / lead)
+    guesses = [(first, first + np.log(3600 * lag), inside[0]) for lag in (0.3, 2.0, 10.0, 50.0)]
+    values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours)
+    loss, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
+    low, high = loss * np.exp(-quantile * error / loss), loss * np.exp(quantile * error / loss)
+    _told_something(error, loss, "heated")
+    sentence = (
+        f"The house needs {loss:.3g} W for each K (°C) it is warmer than outside, between {low:.3g} and {high:.3g} "
+        "W/K, 19 times out of 20."
+    )
+    storage = float(np.exp(values[1]))
+    return HeatedFit(
+        loss, error, float(low), float(high), storage, time, inside, fitted, float(noise), float(rho), sentence
+    )
+
+
+def _readings(record, start, end):
+    if not isinstance(record, Record):
+        raise ValueError("record must come from read_logger")
+    for name in ("inside", "outside"):
+        record.column(name)
+    first = record.time[0] if start is None else np.datetime64(start, "s")
+    last = record.time[-1] if end is None else np.datetime64(end, "s")
+    inside, outside = record.temperatures["inside"], record.temperatures["outside"]
+    kept = (record.time >= first) & (record.time <= last) & np.isfinite(inside) & np.isfinite(outside)
+    if kept.sum() < _FEWEST:
+        raise ValueError(f"the night must have {_FEWEST} readings or more inside and outside, but has {kept.sum()}")
+    time = record.time[kept]
+    hours = (time - time[0]).astype("timedelta64[s]").astype(float) / 3600
+    return time, hours, inside[kept].astype(float), outside[kept].astype(float), kept
+
+
+def _lump(hours, outside, rate, first, lift=None):
+    """Temperature of one lump [°C]: exact between readings for a straight-line outside and a constant ``lift`` [K]."""
+    result, value = [first], first
+    extra = [0.0] * len(hours) if lift is None else lift.tolist()
+    times, around = hours.tolist(), outside.tolist()
+    for i in range(1, len(times)):
+        x = max(rate * (times[i] - times[i - 1]), 1e-12)
+        kept = exp(-x)
+        mean = -expm1(-x) / x
+        u0, u1 = around[i - 1] + extra[i - 1], around[i] + extra[i - 1]
+        value = kept * value + u1 * (1 - mean) + u0 * (mean - kept)
+        result.append(value)
+    return np.array(result)
+
+
+def _fit(model, guesses, measured, hours):
+    """Least squares with first-order correlated errors: fit, estimate the correlation, whiten, fit again."""
+    from scipy.optimize import least_squares
+    from scipy.stats import t as student
+
+    n, p = len(measured), len(guesses[0])
+    steps = np.diff(hours) / np.median(np.diff(hours))
+    fits = [least_squares(lambda x: model(x) - measured, guess, method="lm") for guess in guesses]
+    best = min(fits, key=lambda fit: fit.cost)
+    rho = 0.0
+    for _ in range(4):
+        rho = _correlation(measured - model(best.x), p)
+        best = least_squares(lambda x, r=rho: _white(model(x) - measured, r, steps), best.x, method="lm")
+    information = best.jac.T @ best.jac
+    if not np.all(np.isfinite(information)) or np.linalg.cond(information) > 1e16:
+        raise ValueError("this night says too little: take a longer one, with a greater difference to the outside")
+    cov = np.linalg.inv(information) * 2 * best.cost / (n - p)
+    fitted = model(best.x)
+    freedom = max(n * (1 - rho) / (1 + rho) - p, 3.0)
+    return best.x, cov, fitted, np.std(measured - fitted), rho, float(student.ppf(0.975, freedom))
+
+
+def _correlation(errors, parameters):
+    """First-order correlation of fit errors, corrected for what the fit itself took out of it."""
+    n = len(errors)
+    square = float(errors @ errors)
+    if square < 1e-18 * n:
+        return 0.0
+    raw = float(errors[1:] @ errors[:-1]) / square
+    return min(max(raw + (1 + 2 * (1 + parameters) * max(raw, 0.0)) / n, 0.0), 0.97)
+
+
+def _white(errors, rho, steps):
+    if rho == 0.0:
+        return errors
+    kept = rho**steps
+    return np.concatenate([errors[:1], (errors[1:] - kept * errors[:-1]) / np.sqrt(1 - kept**2)])
+
+
+def _told_something(error, value, word):
+    if not np.isfinite(error) or error > value:
+        raise ValueError(f"this {word} night says too little: the loss comes out as uncertain as it is large")
+
+
+def compare_cooling(house, record, weather, start=None, end=None, *, stores=None):
+    """Set the model of the house beside a logged night without heat.
+
+    Neglected: the model's own uncertainty; the interval is that of the measurement.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house as described; its heater is switched off here [SI inside].
+    record : Record
+        Readings ``inside`` and ``outside`` [°C].
+    weather : Weather
+        The outside of that night, such as :func:`heatlib.house.recorded.weather_from_record` makes [°C].
+    start, end : str or numpy.datetime64, optional
+        The part without heat and sun [date and time].
+    stores : dict, optional
+        Temperatures of stores at the start where known; left out, they are as warm as the air [°C].
+
+    Returns
+    -------
+    Comparison
+        Both loss rates, their ratio and the two courses [1/h, °C].
+
+    Raises
+    ------
+    ValueError
+        As :func:`fit_cooling`, or if the weather does not cover the night.
+
+    Notes
+    -----
+    Both courses, logged and modelled, go through the same one-lump fit, so that what the fit leaves out cancels.
+
+    Examples
+    --------
+    >>> compare_cooling(None, None, None)
+    Traceback (most recent call last):
+    ValueError: record must come from read_logger
+    """
+    fit = fit_cooling(record, start, end)
+    _, air = _model_course(house.changed("heater", None), fit, weather, stores)
+    model = fit_cooling(_as_logged(fit, air, record), None, None)
+    return _comparison(fit, fit.rate, (fit.low, fit.high), model.rate, air, "loses heat", "of what it stores")
+
+
+def compare_heated(house, record, power, weather, start=None, end=None, *, stores=None):
+    """Set the model of the house beside a logged heated night.
+
+    Neglected: the model's own uncertainty; the interval is that of the measurement.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house as described; its own heater is replaced by one that holds the logged mean [SI inside].
+    record : Record
+        Readings ``inside`` and ``outside`` [°C].
+    power : float or array_like
+        Heat put in, as for :func:`fit_heated` [W].
+    weather : Weather
+        The outside of that night [°C].
+    start, end : str or numpy.datetime64, optional
+        The heated part without sun [date and time].
+    stores : dict, optional
+        Temperatures of stores at the start where known; left out, they are as warm as the air [°C].
+
+    Returns
+    -------
+    Comparison
+        Both losses, their ratio and the two courses [W/K, °C].
+
+    Raises
+    ------
+    ValueError
+        As :func:`fit_heated`, or if the weather does not cover the night.
+
+    Notes
+    -----
+    The model's W/K is all it loses by every path over the difference to the outside, both summed over the night.
+
+    Examples
+    --------
+    >>> compare_heated(None, None, -1.0, None)
+    Traceback (most recent call last):
+    ValueError: power must be between 0 and 1e+06 W, but it is -1 W
+    """
+    number("power", power, "W", 0, 1e6)
+    fit = fit_heated(record, power, start, end)
+    heater = Heater(power=1e5, setpoint=float(fit.measured.mean()), band=0.01)
+    course, air = _model_course(house.changed("heater", heater), fit, weather, stores)
+    lost = sum(joules for path, joules in course.energy.items() if path not in _NIGHT_GAINS)
+    model = lost / (course.step * float(np.sum(course.air - course.outside)))
+    return _comparison(fit, fit.loss, (fit.low, fit.high), model, air, "loses", "")
+
+
+def _model_course(house, fit, weather, stores):
+    part = weather.between(fit.time[0], fit.time[-1])
+    wanted = (fit.time[-1] - fit.time[0]) / np.timedelta64(1, "s")
+    if part.time[-1] < wanted - weather.step or part.start > fit.time[0] + np.timedelta64(round(weather.step), "s"):
+        raise ValueError("the weather does not cover the logged night")
+    initial = {"air": float(fit.measured[0])} | (stores or {})
+    course = run(house, part, min(300.0, part.step), initial=initial)
+    seconds = (fit.time - part.start).astype("timedelta64[s]").astype(float)
+    return course, np.interp(seconds, course.time, course.air)
+
+
+def _as_logged(fit, air, record):
+    outside = np.interp(fit.time.astype(float), record.time.astype(float), record.column("outside"))
+    columns = {"inside": air, "outside": outside}
+    return Record(fit.time, columns, None, None, np.arange(len(air)), record.step, None)
+
+
+def _comparison(fit, measured, limits, model, air, loses, of_what):
+    ratio, low, high = (value / model for value in (measured, *limits))
+    lead = f"your house {loses} {ratio:.2g} times {'as fast as' if of_what else 'what'} its parts say"
+    if low > 1:
+        words = f"{lead}: look for leaks first"
+    elif high < 1:
+        words = f"{lead}: something holds more heat or insulates better than described"
+    else:
+        words = f"your house {loses} as its parts say, within what one night can tell ({low:.2g} to {high:.2g} times)"
+    return Comparison(measured, float(model), float(ratio), float(low), float(high), fit.time, fit.measured, air, words)
