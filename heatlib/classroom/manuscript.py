@@ -220,7 +220,7 @@ def frame(kind, number):
     """Return the script of an empty lesson or solution, with its headings in order, to be filled in."""
     row = course.lesson(number)
     if kind == "solution":
-        return _SOLUTION.format(number=number, title=row.title)
+        return _SOLUTION.format(number=number)
     parts = [_part("The question", f"… ({row.question}) Plan {row.minutes} minutes.")]
     parts.append(f"# %%\nfrom heatlib.classroom.lesson import open_lesson\n\nlesson = open_lesson({number})\n")
     parts += [_part(head, "…") for head in BEFORE[1:]]
@@ -234,9 +234,9 @@ def _part(head, text):
 
 
 _SOLUTION = """# %% tags=["hide"]
-from heatlib.classroom.checks import Data, Exercise, Given, Pick, Reading, Step
+from heatlib.classroom.checks import Data, Given, Pick, Reading, Step, open_exercise
 
-exercise = Exercise({number}, "{title}")
+sheet = open_exercise({number})
 
 # %% [markdown]
 # ## Task 1

@@ -6,6 +6,7 @@ cell tagged ``solution`` goes, a text cell with that tag becomes a place to writ
 """
 
 import copy
+import json
 import os
 import re
 import tempfile
@@ -34,7 +35,10 @@ class BuildError(Exception):
 def read(path):
     """Read a notebook of format 4.5, or say what is wrong with the file."""
     try:
-        notebook = nbformat.read(path, as_version=4)
+        raw = json.loads(Path(path).read_text(encoding="utf-8"))
+        if not isinstance(raw, dict) or (raw.get("nbformat"), raw.get("nbformat_minor")) != (4, 5):
+            raise ValueError("it is not of notebook format 4.5")
+        notebook = nbformat.reads(json.dumps(raw), as_version=4)
         nbformat.validate(notebook)
     except (OSError, ValueError, nbformat.ValidationError) as error:
         raise BuildError(f"{path} can't be read as a notebook: {str(error).splitlines()[0]}") from error
