@@ -132,13 +132,18 @@ class Exercise:
         self._remember = (text, values)
         self._put(lambda units: [("head", "The number to remember"), ("text", self._remember_text(units))])
 
-    def drawing(self, draw):
-        """Keep the sheet's picture, ``draw(units) -> Picture``, and show it."""
+    def drawing(self, draw, **values):
+        """Show the sheet's picture and keep it: ``draw(units) -> Picture``, or a view at its start or at ``values``."""
         from IPython.display import display
 
         from heatlib.classroom.lesson import StillView
         from heatlib.classroom.view import ViewSpec
 
+        if hasattr(draw, "spec"):
+            spec = draw.spec
+            case = spec.start() | {choice("control", name, spec.start()): value for name, value in values.items()}
+            self.drawing(lambda units: spec.draw(case, units))
+            return
         self._drawing = draw
         shown = StillView(ViewSpec("The picture of the sheet", (), draw), self.units)
         self._followers.append(_Turned(shown))
