@@ -211,8 +211,8 @@ def sky_temperature_berdahl_martin(air, dew_point, hour=0.0):
 
     Examples
     --------
-    >>> round(sky_temperature_berdahl_martin(0.0, -5.0))
-    -24
+    >>> round(sky_temperature_berdahl_martin(0.0, -5.0), 1)
+    -23.5
     """
     broadcast(air=air, dew_point=dew_point, hour=hour)
     warm = number("air temperature", air, "°C", TEMPERATURE[0], 60)
