@@ -1,0 +1,297 @@
+"""Search for the least that holds a limit, check it at one less, and say what stands in the way where nothing does."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from heatlib._check import TEMPERATURE, number
+from heatlib.house.balance import run
+from heatlib.house.greenhouse import Heater
+from heatlib.house.weather import Weather
+from heatlib.units import format_quantity, to_display, unit_of
+
+__all__ = ["Outcome", "Sizing", "judge", "least"]
+
+_DAY = 86400.0
+_SHORTEST = 36 * 3600.0
+"""Weather shorter than this shows no day before the night, and so not what the stores hold [s]."""
+_MORE_SURFACE = 8
+"""Barrels cut into so many smaller ones hold the same heat with more surface: is surface what limits?"""
+_FULL = 20.0
+"""Stores this warm at the noon before the night count as charged when asking what limits [°C]."""
+_CASES = {"low": (0.7, 2.0, 1.15), "high": (1.4, -2.0, 0.85)}
+"""Leakage times, outside plus [K], sun times: a kind and an unkind case; common practice, no source."""
+_WORDS = {
+    "surface": "the stores hold enough heat but can't give it up fast enough: more surface (smaller or spaced barrels)",
+    "charge": "the stores go into the night too cold: more sun on them, or heat in them beforehand",
+    "loss": "the house loses more than its stores can give back: insulate and seal first",
+}
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """How a night went: its lowest air, how long it was too cold, and in which of the weathers."""
+
+    lowest: float
+    """[°C]"""
+    hours_below: float
+    """[h]"""
+    weather: str
+    """Name of the weather that was worst [text]."""
+
+
+@dataclass(frozen=True)
+class Sizing:
+    """The least that holds the limit, or why nothing does."""
+
+    what: str
+    """What was sized, with its unit [text]."""
+    answer: float | None
+    """Least amount that holds the limit; None where it can't be reached [unit of ``what``]."""
+    limit: float
+    """Temperature to hold [°C]."""
+    outcome: Outcome
+    """How the night goes with the answer, or with the best that can be reached [°C, h]."""
+    at_one_less: Outcome | None
+    """How it goes with one step less; None where the answer is none at all [°C, h]."""
+    less: float | None
+    """One step less [unit of ``what``]."""
+    best_amount: float
+    """Amount at which the night is warmest among those tried; the answer where there is one [unit of ``what``]."""
+    limiting: str | None
+    """``surface``, ``charge`` or ``loss`` where the limit can't be reached [text]."""
+    helps: str
+    """What would help where it can't be reached [text]."""
+    low: float | None
+    """Answer in the kind case: tighter, 2 K milder, more sun; None where out of reach [unit of ``what``]."""
+    high: float | None
+    """Answer in the unkind case; None where out of reach [unit of ``what``]."""
+    quantity: str
+    """Name of the quantity for :func:`heatlib.units.format_quantity` [text]."""
+
+    @property
+    def holds(self):
+        """Whether the limit can be held [yes/no]."""
+        return self.answer is not None
+
+    @property
+    def best(self):
+        """Warmest reachable lowest air [°C]."""
+        return self.outcome.lowest
+
+    @property
+    def margin(self):
+        """Lowest air above the limit; negative where it can't be held [K]."""
+        return self.outcome.lowest - self.limit
+
+    @property
+    def sentence(self):
+        """The result in one plain sentence, metric [text]."""
+        return self.words("metric")
+
+    def words(self, system):
+        """Return the result in one plain sentence in a unit system, ``"metric"`` or ``"US"`` [text]."""
+
+        def warmth(value):
+            return format_quantity(value, "temperature", system)
+
+        def amount(value):
+            text = "out of reach" if value is None else format_quantity(value, self.quantity, system)
+            return text.strip()
+
+        if not self.holds:
+            return (
+                f"{self.what}: {warmth(self.limit)} can't be reached; at best it falls to {warmth(self.best)} "
+                f"({amount(self.best_amount)}): {self.helps}."
+            )
+        spare = _decimals(self.margin, "temperature_difference", system)
+        text = f"{self.what}: {amount(self.answer)} hold {warmth(self.limit)} with {spare} to spare"
+        if self.at_one_less:
+            hours = format_quantity(self.at_one_less.hours_below * 3600, "time", system, digits=2)
+            colder = f"{_decimals(self.at_one_less.lowest, 'temperature', system)}, and it is too cold for {hours}"
+            text += f"; with {amount(self.less)} it falls to {colder}"
+        return f"{text} (kind case {amount(self.low)}, unkind case {amount(self.high)})."
+
+
+def _decimals(value, quantity, system):
+    """Write a temperature finely enough to show on which side of the limit it lies [text]."""
+    unit = unit_of(quantity, system)
+    return f"{to_display(value, quantity, system):.2f} {unit.label}".replace("-", "−")
+
+
+def judge(house, weathers, limit, *, initial=None, step=300.0):
+    """Run a house through each weather and judge the last 24 hours of each.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    weathers : sequence of Weather
+        Each ends with the night that counts [°C].
+    limit : float
+        Temperature to hold [°C].
+    initial : dict, optional
+        Temperatures at the start, as for :func:`heatlib.house.balance.run` [°C].
+    step : float
+        Step of the run [s].
+
+    Returns
+    -------
+    Outcome
+        That of the worst weather [°C, h].
+
+    Raises
+    ------
+    ValueError
+        As the run does.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> from heatlib.house.weather import design_night
+    >>> judge(demo_house(1), [design_night(46.5, "2025-01-20", minimum=12.0, maximum=18.0)], 2.0).hours_below
+    0.0
+    """
+    outcomes = []
+    for weather in weathers:
+        course = run(house, weather, step, initial=initial)
+        air = course.air[course.time > course.time[-1] - _DAY]
+        outcomes.append(Outcome(float(air.min()), float((air < limit).sum() * step / 3600), weather.name))
+    return min(outcomes, key=lambda outcome: outcome.lowest)
+
+
+def least(what, quantity, house, build, weather, limit, *, unit, largest, helps=None):
+    """Find the least number of units that holds the limit, for typical, kind and unkind inputs.
+
+    Parameters
+    ----------
+    what : str
+        What is sized [text].
+    quantity : str
+        Its quantity, for words [text].
+    house : Greenhouse
+        The house as it stands [SI inside].
+    build : callable
+        ``build(house, amount)`` returns the house with so much of it [SI inside].
+    weather : Weather or sequence of Weather
+        What the house must stand; each ends with its night [°C].
+    limit : float or None
+        Temperature to hold; None for the house's own [°C].
+    unit : float
+        One step of the search [unit of the quantity, SI].
+    largest : int
+        Most steps to try [–].
+    helps : str, optional
+        A further word on what would help [text].
+
+    Returns
+    -------
+    Sizing
+        Answer, margin, what one less does, or what limits [unit of the quantity].
+
+    Raises
+    ------
+    ValueError
+        If the weather shows no day before the night, or the limit is out of range.
+
+    Notes
+    -----
+    Doubling, then halving: more of a thing is taken to be warmer; the answer is checked where it holds and at one less.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> from heatlib.house.weather import design_night
+    >>> mild = design_night(46.5, "2025-01-20", minimum=12.0, maximum=18.0)
+    >>> build = lambda house, n: house.changed("stores.drums.count", n)
+    >>> least("drums", "count", demo_house(1), build, mild, 2.0, unit=1.0, largest=10).answer
+    0.0
+    """
+    weathers = (weather,) if isinstance(weather, Weather) else tuple(weather)
+    limit = house.limits.minimum if limit is None else number("limit", limit, "°C", -20, 30)
+    for one in weathers:
+        if float(one.time[-1]) < _SHORTEST:
+            raise ValueError(
+                f"the weather {one.name!r} lasts {one.time[-1] / 3600:.0f} h; it needs 36 h or more: a day before the "
+                "night shows how warm the stores really get"
+            )
+    n, tried = _search(lambda k: judge(build(house, k * unit), weathers, limit), limit, largest)
+    ends = {case: _case(case, house, build, weathers, limit, unit, largest) for case in _CASES}
+    common = dict(what=what, limit=limit, quantity=quantity, **ends)
+    if n is None:
+        best = max(tried, key=lambda k: tried[k].lowest)
+        limiting, words = _limiting(build(house, best * unit), weathers, limit)
+        text = words + (f"; {helps}" if helps else "")
+        return Sizing(
+            answer=None, outcome=tried[best], at_one_less=None, less=None, best_amount=best * unit, limiting=limiting,
+            helps=text, **common,
+        )  # fmt: skip
+    less = (tried[n - 1], (n - 1) * unit) if n else (None, None)
+    return Sizing(
+        answer=n * unit, outcome=tried[n], at_one_less=less[0], less=less[1], best_amount=n * unit, limiting=None,
+        helps="", **common,
+    )  # fmt: skip
+
+
+def _search(evaluate, limit, largest):
+    """Return the least whole number that holds (None if none does) and everything tried."""
+    tried = {0: evaluate(0)}
+    fails, n = 0, 0
+    while tried[n].lowest < limit:
+        if n >= largest:
+            return None, tried
+        fails, n = n, min(max(2 * n, 1), largest)
+        tried[n] = evaluate(n)
+    while n - fails > 1:
+        middle = (n + fails) // 2
+        tried[middle] = evaluate(middle)
+        if tried[middle].lowest < limit:
+            fails = middle
+        else:
+            n = middle
+    return n, tried
+
+
+def _case(case, house, build, weathers, limit, unit, largest):
+    leak, warmer, sun = _CASES[case]
+    other = house.changed("air.air_change_rate", min(house.air.air_change_rate * leak, 30.0))
+    moved = [_moved(weather, warmer, sun) for weather in weathers]
+    n, _ = _search(lambda k: judge(build(other, k * unit), moved, limit), limit, largest)
+    return None if n is None else n * unit
+
+
+def _moved(weather, warmer, sun):
+    shown = {name: getattr(weather, name) * sun for name in ("beam_normal", "diffuse_horizontal", "global_horizontal")}
+    temperature = np.clip(weather.temperature + warmer, *TEMPERATURE)
+    return replace(weather, temperature=temperature, dew_point=weather.dew_point + warmer, **shown)
+
+
+def _limiting(house, weathers, limit):
+    """Ask what if: more surface for the same heat; stores warm at the noon before; a heater of any power."""
+    barrels = [store for store in house.stores if store.kind == "barrels" and store.count]
+    watts = _heat_that_holds(house, weathers, limit)
+    rest = f"; or a heater of some {watts:.0f} W in the air" if watts else ""
+    wide = house
+    for store in barrels:
+        pieces = {f"stores.{store.name}.count": min(store.count * _MORE_SURFACE, 1000.0)}
+        wide = wide.changed(**pieces | {f"stores.{store.name}.volume": store.volume / _MORE_SURFACE})
+    if barrels and judge(wide, weathers, limit).lowest >= limit:
+        return "surface", _WORDS["surface"] + rest
+    nights = [
+        weather.between(weather.clock[-1] - np.timedelta64(86400, "s"), weather.clock[-1]) for weather in weathers
+    ]
+    full = {"air": _FULL} | {store.name: _FULL for store in house.stores if store.count}
+    if house.stores and judge(house, nights, limit, initial=full).lowest >= limit:
+        return "charge", _WORDS["charge"] + rest
+    return "loss", _WORDS["loss"] + rest
+
+
+def _heat_that_holds(house, weathers, limit):
+    """Return the power of an air heater that would hold the limit, to two digits upward; None beyond 50 kW."""
+    power = 50e3
+    heated = house.changed("heater", Heater(power, limit, 0.1))
+    peak = 0.0
+    for weather in weathers:
+        course = run(heated, weather)
+        peak = max(peak, float(course.heater[course.time > course.time[-1] - _DAY].max()))
+    return peak if peak < 0.99 * power else None
