@@ -1,0 +1,323 @@
+"""Measure from a slider's key press to the new picture on the screen, in JupyterLab in headless Chromium.
+
+Run ``python tests/bench/bench_slider.py`` with the browser extra installed. It prints a table for a 1× and a 2× screen
+and ends with an error where a target is missed. All ways are measured in one run, one after the other, because only
+side by side do the figures mean anything.
+"""
+
+import argparse
+import base64
+import io
+import json
+import statistics
+import sys
+import tempfile
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent / "browser"))
+
+WAYS = {
+    # name: (how it is made in the notebook, where to put the keyboard, what to look at)
+    "floor: a callback that sets a Label": ("floor()", ".noUi-handle", ".widget-label:last-child"),
+    "cutaway, SVG in the live view": ("own(house)", "input[type=range]", ".hl-picture"),
+    "cutaway, SVG in an HTML widget": ("html(house)", ".noUi-handle", ".widget-html-content"),
+    "cutaway, PNG of the SVG by typst": ("typeset(house)", ".noUi-handle", "img.widget-image"),
+    "chart, SVG in the live view": ("own(night)", "input[type=range]", ".hl-picture"),
+    "chart, SVG in an HTML widget": ("html(night)", ".noUi-handle", ".widget-html-content"),
+    "chart, PNG of the SVG by typst": ("typeset(night)", ".noUi-handle", "img.widget-image"),
+    "chart, kept matplotlib figure, PNG": ("kept()", ".noUi-handle", "img.widget-image"),
+    "chart, interact with a new pyplot figure": ("fresh()", ".noUi-handle", ".jp-OutputArea img"),
+}
+
+
+def _rows(power):
+    import math
+
+    from heatlib.classroom.charts import Line
+
+    hours = [index / 6 for index in range(288)]
+    air = [8 * math.sin((h - 3) / 24 * 2 * math.pi) + power / 100 - 4 for h in hours]
+    out = [-18 + 6 * math.sin((h - 3) / 24 * 2 * math.pi) for h in hours]
+    return Line("Air", tuple(hours), tuple(air), 0), Line("Outside", tuple(hours), tuple(out), 4)
+
+
+def _night(power, *, units):
+    from heatlib.classroom.charts import Axis, course
+    from heatlib.classroom.picture import Picture
+
+    drawing = course(
+        _rows(power),
+        Axis("Hour", 0, 48),
+        Axis("Temperature, °C", -30, 20),
+        crop_limit=(2, f"limit 2 °C, heater {power:.0f} W"),
+    )
+    words = f"The heater gives {power:.0f} W."
+    return Picture(drawing, words, words)
+
+
+def _house(power, *, units):
+    from heatlib.classroom import cutaway as c
+    from heatlib.classroom.picture import Picture
+
+    places = ["south_roof", "south_wall", "south_base", "edge", "north_roof", "north_wall", "leaks", "ends", "floor"]
+    flows = [c.Flow(place, place.replace("_", " "), power * (9 - n) / 8 + 20) for n, place in enumerate(places)]
+    stores = [c.Store("barrel", "9 barrels", 6.2, 0.6, count=9), c.Store("bed", "Bed", 5.1, 0.5)]
+    floor = (c.FloorLayer("gravel", 0.1), c.FloorLayer("foam", 0.05, "foam"))
+    section = c.Section(insulation=0.1, panes=2, floor=floor, edge_depth=0.6, curtain=True, heater=True, pipes=4)
+    drawing = c.cutaway(section, flows, stores, inside=power / 100, outside=-24, units=units, full_scale=2000)
+    words = f"The house loses {power:.0f} W."
+    return Picture(drawing, words, words)
+
+
+def make(way):
+    """Build one way of drawing inside the notebook's kernel."""
+    import ipywidgets as w
+
+    from heatlib.classroom.view import Slider, View, view
+
+    def slider(act, target):
+        control = w.IntSlider(300, 0, 1000, 10, description="power")
+        control.observe(lambda change: act(change["new"]), "value")
+        act(300)
+        return w.VBox([control, target])
+
+    def own(draw):
+        control = Slider("power", "Heater", "heat_flow", 0, 1000, 300, steps={"metric": 10, "US": 50})
+        return View(view(title="A live view", controls=[control])(draw))
+
+    def html(draw):
+        target = w.HTML()
+        return slider(lambda v: setattr(target, "value", draw(v, units="metric").svg), target)
+
+    def typeset(draw):
+        target = w.Image()
+        return slider(lambda v: setattr(target, "value", draw(v, units="metric").png(1)), target)
+
+    def floor():
+        target = w.Label()
+        return slider(lambda v: setattr(target, "value", f"{v} W"), target)
+
+    def axes(figure, power):
+        ax = figure.subplots()
+        for row in _rows(power):
+            ax.plot(row.xs, row.ys, label=row.name)
+        ax.axhline(2, ls="--")
+        ax.set(xlim=(0, 48), ylim=(-30, 20), xlabel="Hour", ylabel="Temperature, °C")
+        ax.legend()
+        return ax
+
+    def kept():
+        from matplotlib.figure import Figure
+
+        figure, target = Figure(figsize=(8, 4.5), dpi=100), w.Image()
+        ax = axes(figure, 300)
+
+        def act(power):
+            for line, row in zip(ax.lines, _rows(power)):
+                line.set_ydata(row.ys)
+            page = io.BytesIO()
+            figure.savefig(page, format="png")
+            target.value = page.getvalue()
+
+        return slider(act, target)
+
+    def fresh():
+        import matplotlib.pyplot as plt
+
+        def draw(power=300):
+            axes(plt.figure(figsize=(8, 4.5), dpi=100), power)
+            plt.show()
+
+        return w.interactive(draw, power=w.IntSlider(300, 0, 1000, 10))
+
+    names = {"own": own, "html": html, "typeset": typeset, "floor": floor, "kept": kept, "fresh": fresh}
+    name, _, argument = way.rstrip(")").partition("(")
+    return names[name](*([{"house": _house, "night": _night}[argument]] if argument else []))
+
+
+WATCH = """([root, selector]) => {
+  window.bench?.stop();
+  const bench = window.bench = { t0: 0, done: null, changes: [], moved: 0, run: true };
+  const look = () => { const node = root.querySelector(selector);
+    if (!node) return null;
+    if (node.tagName === 'IMG') return node.complete && node.naturalWidth
+      ? node.src.length + node.src.slice(-60) : null;
+    return node.textContent; };
+  let old = look();
+  const frame = () => { if (!bench.run) return;
+    const now = look();
+    if (now !== null && now !== old) { old = now;
+      requestAnimationFrame(t => { bench.changes.push(t); if (bench.t0 && !bench.done) bench.done = t - bench.t0; }); }
+    requestAnimationFrame(frame); };
+  const key = event => { bench.t0 = event.timeStamp; bench.done = null; };
+  const move = event => { if (event.buttons) bench.moved = event.timeStamp; };
+  window.addEventListener('keydown', key, true); window.addEventListener('pointermove', move, true);
+  bench.stop = () => { bench.run = false; window.removeEventListener('keydown', key, true);
+    window.removeEventListener('pointermove', move, true); };
+  requestAnimationFrame(frame); }"""
+
+
+def _output(page, index):
+    page.evaluate(
+        "async i => { await window.jupyterapp.shell.currentWidget.content.scrollToItem(i, 'start'); }", index + 1
+    )
+    cell = page.locator(f".jp-Notebook .jp-Cell[data-windowed-list-index='{index + 1}'] .jp-Cell-outputArea")
+    cell.wait_for()
+    return cell
+
+
+def keys(page, output, focus, look, steps):
+    """Press the arrow key ``steps`` times; return the milliseconds from key to picture."""
+    handle = output.locator(focus).first
+    handle.scroll_into_view_if_needed()
+    page.evaluate(WATCH, [output.element_handle(), look])
+    handle.focus()
+    times = []
+    for step in range(steps + 3):
+        page.keyboard.press("ArrowRight" if step % 40 < 20 else "ArrowLeft")
+        page.wait_for_function("window.bench.done !== null", timeout=8000)
+        if step >= 3:
+            times.append(page.evaluate("window.bench.done"))
+        page.wait_for_timeout(25)
+    return times
+
+
+def drag(page, output, focus, look):
+    """Drag fast; return milliseconds from the last move to the last picture, and how many pictures came."""
+    handle = output.locator(focus).first
+    page.evaluate(WATCH, [output.element_handle(), look])
+    box = handle.bounding_box()
+    own = box["width"] > 60
+    x = box["x"] + (box["width"] * 0.3 if own else box["width"] / 2)
+    y = box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(60):
+        page.mouse.move(x + 4 * step, y)
+        page.wait_for_timeout(6)
+    page.mouse.up()
+    page.wait_for_timeout(1500)
+    moved, changes = page.evaluate("[window.bench.moved, window.bench.changes]")
+    return changes[-1] - moved, len(changes)
+
+
+def blank_frames(page, output):
+    """Record the screen while a live view is dragged; return (frames, frames in which the picture is empty)."""
+    from PIL import Image
+
+    picture = output.locator(".hl-picture").bounding_box()
+    handle = output.locator("input[type=range]").first.bounding_box()
+    session, frames = page.context.new_cdp_session(page), []
+
+    def keep(event):
+        frames.append(event["data"])
+        session.send("Page.screencastFrameAck", {"sessionId": event["sessionId"]})
+
+    session.on("Page.screencastFrame", keep)
+    session.send("Page.startScreencast", {"format": "png", "everyNthFrame": 1})
+    y = handle["y"] + handle["height"] / 2
+    page.mouse.move(handle["x"] + 40, y)
+    page.mouse.down()
+    for step in range(60):
+        page.mouse.move(handle["x"] + 40 + 4 * step, y)
+        page.wait_for_timeout(8)
+    page.mouse.up()
+    page.wait_for_timeout(300)
+    session.send("Page.stopScreencast")
+    size = page.viewport_size
+    empty = 0
+    for frame in frames:
+        image = Image.open(io.BytesIO(base64.b64decode(frame))).convert("L")
+        ratio = image.width / size["width"]
+        box = [picture["x"], picture["y"], picture["x"] + picture["width"], picture["y"] + picture["height"]]
+        low, high = image.crop([round(edge * ratio) for edge in box]).getextrema()
+        empty += high - low < 60
+    return len(frames), empty
+
+
+def _notebook(path):
+    import nbformat
+
+    start = f"import sys; sys.path.insert(0, {str(HERE)!r})\nimport bench_slider as b"
+    sources = [start, *(f"b.make({way!r})" for way, *_ in WAYS.values())]
+    book = nbformat.v4.new_notebook(metadata={"kernelspec": {"name": "python3", "display_name": "Python 3"}})
+    book.cells = [nbformat.v4.new_code_cell(source, id=f"cell-{n}") for n, source in enumerate(sources)]
+    nbformat.write(book, path)
+
+
+def measure(scale, steps):
+    """Measure every way on a screen of the given sharpness."""
+    from lab import browser, server
+
+    rows = {}
+    with tempfile.TemporaryDirectory() as folder:
+        _notebook(Path(folder) / "bench.ipynb")
+        with server(folder) as lab, browser(lab, scale=scale) as session:
+            page = session.open("bench.ipynb")
+            session.run_all(page)
+            page.wait_for_timeout(1000)
+            for index, (name, (_, focus, look)) in enumerate(WAYS.items()):
+                output = _output(page, index)
+                times = keys(page, output, focus, look, steps)
+                late, pictures = drag(page, output, focus, look)
+                rows[name] = {
+                    "median": statistics.median(times),
+                    "p95": statistics.quantiles(times, n=20)[-1],
+                    "drag": late,
+                    "pictures": pictures,
+                }
+                if "live view" in name:
+                    rows[name]["frames"], rows[name]["blank"] = blank_frames(page, output)
+            rows["errors"] = session.errors
+    return rows
+
+
+def judge(rows, scale):
+    """Return the targets that were missed, in words."""
+    floor = rows["floor: a callback that sets a Label"]
+    slow = rows["chart, interact with a new pyplot figure"]
+    missed = [f"console: {error}" for error in rows["errors"]]
+    for name in ("cutaway, SVG in the live view", "chart, SVG in the live view"):
+        row = rows[name]
+        tests = {
+            f"median at most {1.25 if scale == 1 else 2} × floor": row["median"]
+            <= (1.25 if scale == 1 else 2) * floor["median"],
+            "p95 at most 2 × the floor's": scale > 1 or row["p95"] <= 2 * floor["p95"],
+            "2.5 × faster than interact": 2.5 * row["median"] <= slow["median"],
+            "a drag ends within 200 ms": row["drag"] <= 200,
+            "no blank frame": row["blank"] == 0 and row["frames"] > 5,
+        }
+        missed += [f"{scale}× {name}: {words}" for words, good in tests.items() if not good]
+    return missed
+
+
+def main():
+    """Measure, print, judge."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--steps", type=int, default=80)
+    parser.add_argument("--json", help="write the figures to this file as well")
+    options = parser.parse_args()
+    missed, everything = [], {}
+    for scale in (1, 2):
+        rows = measure(scale, options.steps)
+        everything[scale] = rows
+        floor = rows["floor: a callback that sets a Label"]["median"]
+        print(f"\n{scale}× screen, {options.steps} steps\n")
+        print("| way | median ms | of the floor | p95 ms | last move → last picture ms | pictures | blank frames |")
+        print("|---|---|---|---|---|---|---|")
+        for name, row in rows.items():
+            if name == "errors":
+                continue
+            blank = f"{row['blank']} of {row['frames']}" if "blank" in row else ""
+            figures = [row["median"], row["median"] / floor, row["p95"], row["drag"]]
+            words = [f"{figures[0]:.0f}", f"{figures[1]:.2f}", f"{figures[2]:.0f}", f"{figures[3]:.0f}"]
+            print("| " + " | ".join([name, *words, str(row["pictures"]), blank]) + " |")
+        missed += judge(rows, scale)
+    if options.json:
+        Path(options.json).write_text(json.dumps(everything, indent=1))
+    sys.exit("\n".join(["missed:", *missed]) if missed else 0)
+
+
+if __name__ == "__main__":
+    main()
