@@ -181,13 +181,17 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     base_piped = sum(chain.pull for chain in piped)
     modes = [0] * len(waters)
     state = list(water_heat)
-    warm = [w.temperature(heat) for w, heat in zip(inputs.waters, state)]
+    gap = [w.temperature(heat) - air for w, heat in zip(inputs.waters, state)]
+    gap_before = list(gap)
     each = range(len(waters))
 
     for k in range(n):
         outside, sun = inputs.outside[k], inputs.sun[k]
         a = base + inputs.loss[k]
         b = c_air * (0.5 * last + start) + inputs.loss[k] * outside + inputs.gain[k]
+        if k == 0:  # no middle before the first: implicit midpoint, the end extrapolated from start and middle
+            a += 0.5 * c_air
+            b += 0.5 * c_air * air
         if inputs.fan:
             fan_on = _fan(fan_on, start, above, below, hysteresis)
             out_fan[k] = 1.0 if fan_on else 0.0
@@ -205,7 +209,10 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             feels = inputs.waters[heated].temperature(state[heated])
             tank = power if feels <= setpoint else 0.0 if feels >= top else power * (top - feels) / band
 
-        touch = [s * (r + (ca + cb * abs(w - last) ** (1 / 6)) ** 2) for (s, r, ca, cb), w in zip(skins, warm)]
+        touch = [
+            s * (r + (ca + cb * abs(2.0 * d - e) ** (1 / 6)) ** 2)
+            for (s, r, ca, cb), d, e in zip(skins, gap, gap_before)
+        ]
         fed = [state[j] + half * (waters[j][3] * sun + (tank if j == heated else 0.0)) for j in each]
         # The regime of each store (ice, melting, water) is taken from the last step and corrected until it agrees.
         for _ in range(12):
@@ -244,7 +251,8 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             g, (liquid, ice, fusion, _) = touch[j], waters[j]
             held, mode = fed[j] + half * g * t, modes[j]
             tw = held / (liquid + half * g) if mode == 0 else (held + fusion) / (ice + half * g) if mode == 2 else 0.0
-            out_water[j][k] = warm[j] = tw
+            out_water[j][k] = tw
+            gap_before[j], gap[j] = gap[j], tw - t
             state[j] += 2.0 * (fed[j] - state[j]) + h * g * (t - tw)
             out_touch[j][k] = g
         for chain in steady:
@@ -254,7 +262,7 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
         if moist:
             moist.vent(k, vent)
         out_air[k], out_heater[k], out_vent[k] = t, heat + tank, vent
-        start = 1.5 * t - 0.5 * last
+        start = 1.5 * t - 0.5 * last if k else 2.0 * t - air
         last = t
 
     return Steps(
