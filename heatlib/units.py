@@ -7,6 +7,7 @@ import math
 import re
 from dataclasses import dataclass
 
+import numpy as np
 from scipy import constants as c
 
 from heatlib._check import choice, number
@@ -64,7 +65,7 @@ QUANTITIES = {
     "speed": (Unit("m/s", 1), Unit("mph", 1 / c.mph)),
     "pressure": (Unit("Pa", 1), Unit("in w.g.", 1 / 249.08891, digits=2)),
     "time": (Unit("h", 1 / c.hour), Unit("h", 1 / c.hour)),
-    "air_change_rate": (Unit("per hour", c.hour), Unit("per hour", c.hour)),
+    "air_change_rate": (Unit("per hour", 1), Unit("per hour", 1)),
     "humidity": (Unit("%", 100, digits=2), Unit("%", 100, digits=2)),
     "share": (Unit("%", 100, digits=2), Unit("%", 100, digits=2)),
     "vapour_mass": (Unit("L", 1), Unit("gal", 1e-3 / c.gallon)),
@@ -200,17 +201,27 @@ def format_quantity(value, quantity, system, *, digits=None):
     '3\u202f120 W'
     """
     unit = unit_of(quantity, system)
-    shown = to_display(number(quantity.replace("_", " "), value, "SI"), quantity, system)
+    name = quantity.replace("_", " ")
+    if np.ndim(value):
+        raise ValueError(f"{name} must be a single number to be written out, but it is a list of {np.size(value)}")
+    shown = to_display(number(name, value, "SI"), quantity, system)
     if digits is None and quantity == "temperature":
         places = 1
     else:
-        wanted = digits or unit.digits
-        places = 0 if shown == 0 else max(0, wanted - 1 - math.floor(math.log10(abs(shown))))
-        shown = round(shown, wanted - 1 - math.floor(math.log10(abs(shown)))) if shown else 0.0
+        shown, places = _rounded(shown, unit.digits if digits is None else number("digits", digits, "", 1, 15))
     text = f"{shown:,.{places}f}".replace(",", "\u202f").replace("-", "−")
     if not any(ch in "123456789" for ch in text):
         text = text.lstrip("−")
     return f"{text} {unit.label}".rstrip()
+
+
+def _rounded(shown, digits):
+    """Round to significant digits; the decimals follow from the rounded value, since 99.96 rounds to 100."""
+    if shown == 0:
+        return 0.0, 0
+    decimals = int(digits) - 1 - math.floor(math.log10(abs(shown)))
+    rounded = round(shown, decimals)
+    return rounded, max(0, int(digits) - 1 - math.floor(math.log10(abs(rounded))))
 
 
 _UNITS = {
@@ -220,7 +231,14 @@ _UNITS = {
     "heat_flow": {"W": 1, "kW": c.kilo, "Btu/h": _BTU_H},
     "r_value": {"m2K/W": 1, "m²K/W": 1, "m²·K/W": 1, "R": _R_US},
     "u_value": {"W/m2K": 1, "W/m²K": 1, "W/m²·K": 1, "Btu/h·ft²·°F": 1 / _R_US},
-    "air_flow": {"m3/h": 1 / c.hour, "m³/h": 1 / c.hour, "L/s": c.liter, "cfm": c.foot**3 / c.minute},
+    "air_flow": {
+        "m3/s": 1,
+        "m³/s": 1,
+        "m3/h": 1 / c.hour,
+        "m³/h": 1 / c.hour,
+        "L/s": c.liter,
+        "cfm": c.foot**3 / c.minute,
+    },
     "speed": {"m/s": 1, "km/h": c.kmh, "mph": c.mph},
     "mass": {"kg": 1, "lb": c.pound},
     "time": {"s": 1, "min": c.minute, "h": c.hour},
@@ -270,6 +288,5 @@ def parse_quantity(text, quantity, name="value"):
     if not match or (match.group(2) or next(iter(units))) not in units:
         raise ValueError(f"{name} must be a number with one of the units {', '.join(units)}, but it is {text!r}")
     value, unit = float(match.group(1).replace("−", "-")), match.group(2) or next(iter(units))
-    if quantity == "temperature" and unit in ("°F", "F"):
-        return (value - 32) / 1.8
-    return number(name, value * units[unit], "SI")
+    result = (value - 32) / 1.8 if quantity == "temperature" and unit in ("°F", "F") else value * units[unit]
+    return number(name, result, next(iter(units)))
