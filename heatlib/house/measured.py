@@ -303,7 +303,7 @@ def _correlation(errors, parameters):
     if square < 1e-18 * n:
         return 0.0
     raw = float(errors[1:] @ errors[:-1]) / square
-    return min(max(raw + (1 + 2 * (1 + parameters) * max(raw, 0.0)) / n, 0.0), 0.97)
+    return min(max(raw + (1 + 3 * (1 + parameters) * max(raw, 0.0)) / n, 0.0), 0.97)
 
 
 def _white(errors, rho, steps):
