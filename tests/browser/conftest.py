@@ -1,0 +1,26 @@
+"""One JupyterLab and one Chromium for all browser tests; without them these tests fail and are not skipped."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from lab import browser, server
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory):
+    """Serve a copy of the course: a browser saves notebooks by itself, and the stored ones must stay as they are."""
+    copy = tmp_path_factory.mktemp("served")
+    for name in ("lessons", "exercises", "solutions"):
+        shutil.copytree(ROOT / name, copy / name)
+    shutil.copy(ROOT / "README.md", copy)
+    with server(copy) as lab:
+        yield lab
+
+
+@pytest.fixture
+def session(served):
+    with browser(served) as window:
+        yield window
