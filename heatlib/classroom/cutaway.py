@@ -101,6 +101,8 @@ PLACES = {
     "south_base": "right",
     "edge": "right",
     "sun": "right",
+    "sky": "right",
+    "moisture": "left",
     "north_roof": "left",
     "north_wall": "left",
     "leaks": "middle",
@@ -353,6 +355,8 @@ def _arrow_line(frame, place, watts):
         "leaks": (middle, frame.ridge + 16, middle, max(frame.ridge - 40, 6)),
         "edge": (right - 14, GROUND + 4, right + 44, GROUND + 42),
         "floor": (middle - 40, GROUND - 6, middle - 40, GROUND + 62),
+        "sky": (*_lifted(frame.on_roof(0.66, 1), 12), *_lifted(frame.on_roof(0.66, 1), -54)),
+        "moisture": (*_lifted(frame.on_roof(0.66, -1), 12), *_lifted(frame.on_roof(0.66, -1), -54)),
         "sun": (WIDTH - 40, 14, *frame.on_roof(0.78, 1)),
         "heater": (middle + 21, GROUND - 27, middle + 21, GROUND - 64),
         "stores": (frame.stores_end - 4, GROUND - 46, frame.stores_end + 36, GROUND - 46),
@@ -364,7 +368,11 @@ def _arrow_line(frame, place, watts):
     return line if (watts >= 0) != gains else (*line[2:], *line[:2])
 
 
-_COLOUR = {"sun": "sun", "stores": "water", "pipes": "water", "heater": "sun"}
+def _lifted(point, down):
+    return point[0], max(point[1] + down, 8)
+
+
+_COLOUR = {"moisture": "air", "sun": "sun", "stores": "water", "pipes": "water", "heater": "sun"}
 
 
 def _arrows(frame, flows, per_point, units):

@@ -87,6 +87,8 @@ def test_an_arrow_turns_round_with_the_sign(place):
         ("edge", 300, 1, 1),
         ("south_roof", 300, 1, -1),
         ("north_roof", 300, -1, -1),
+        ("sky", 300, 0, -1),
+        ("moisture", 300, 0, -1),
         ("sun", -300, -1, 1),
         ("heater", -300, 0, -1),
         ("stores", -300, 1, 0),
