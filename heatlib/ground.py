@@ -368,6 +368,7 @@ def slab_u_value(area, perimeter, conductivity=1.5, wall_thickness=0.3, floor_re
 def _equivalent_thickness(conductivity, wall_thickness, floor_resistance):
     w = number("wall thickness", wall_thickness, "m", 0, 2)
     r = number("floor resistance", floor_resistance, "m²K/W", 0, 30)
+    broadcast(conductivity=conductivity, wall_thickness=w, floor_resistance=r)
     return w + conductivity * (FLOOR_FILMS + r)
 
 
