@@ -209,19 +209,18 @@ def prepare(house, weather, step=300.0, *, gains=None):
     sample = fabric.Sampler(weather, time)
     gains = gains if gains is not None else fabric.gains(house, weather)
     skin = fabric.skin(house, sample, gains)
-    columns, waters = fabric.store_nodes(house)
+    shares = fabric.sun_shares(house)
+    columns, waters = fabric.store_nodes(house, shares)
     deep = fabric.deep_temperatures(house, sample.day, columns)
-    floor_share = 1.0 - sum(store.sun_share for store in house.stores if store.count)
-    air_sun = skin.sun * fabric.air_share(house, floor_share)
-    columns = (fabric.floor_column(house, floor_share), *columns)
+    columns = (fabric.floor_column(house, shares["floor"]), *columns)
+    air_sun = skin.sun * shares["air"]
     humidity = fabric.humidity(house)
-    kept = fabric.air_share(house, floor_share) + sum(node.sun_share for node in (*columns, *waters))
-    fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * (1 - kept)}
+    fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * shares["reflected"]}
     inputs = kernel.Inputs(
         step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss.tolist(), outside=sample.temperature.tolist(),
         gain=(air_sun + skin.walls_sun - skin.sky).tolist(), sun=skin.sun.tolist(), deep=deep, columns=columns,
         waters=waters, heater=_heater(house, waters), vent=fabric.vent(house), fan=fabric.fan(house), humidity=humidity,
-        **(fabric.vapour_inputs(house, sample, skin, floor_share) if humidity else {}),
+        **(fabric.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),
     )  # fmt: skip
     return Prepared(house, weather, inputs, time, sample.temperature, skin.sun, fixed, skin.conductances)
 

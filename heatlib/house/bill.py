@@ -169,8 +169,10 @@ def _parts(house, skin, sample, difference):
     film, drawn = float(skin.film[0]), bool(skin.drawn[0])
     parts = {"glazing": {}, "walls": {}, "sky": {}}
     for piece in fabric.pieces(house):
-        parts["glazing" if piece.glazed else "walls"][piece.name] = piece.area * piece.u_value(film, drawn) * difference
-        parts["sky"][piece.name] = piece.sky_factor(film, drawn) * float(sample.sky_exchange[0])
+        parts["glazing" if piece.glazed else "walls"][piece.name] = float(
+            piece.area * piece.u_value(film, drawn) * difference
+        )
+        parts["sky"][piece.name] = float(piece.sky_factor(film, drawn) * sample.sky_exchange[0])
     return parts
 
 

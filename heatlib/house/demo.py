@@ -119,7 +119,7 @@ def _edge(house):
 
 
 def _sunny(house):
-    return house.changed("stores.drums.sun_share", 0.45)
+    return house.changed(**{"stores.drums.sun_share": 0.45, "place.snow": "snow_fresh", "place.ground": "white_stones"})
 
 
 def _bed(house):

@@ -11,10 +11,21 @@ from itertools import pairwise
 import numpy as np
 from scipy import constants
 
-from heatlib.conduction import bridged_u_value, layer_resistance, outside_film, series, u_value
+from heatlib.conduction import (
+    bridged_u_value,
+    flow_direction,
+    layer_resistance,
+    outside_film,
+    series,
+    surface_resistance,
+    u_value,
+)  # fmt: skip
+from heatlib.curtain import window_with_curtain
+from heatlib.glazing import glazing_u_value
 from heatlib.ground import damping_depth, edge_insulation, soil_diffusivity, soil_temperature
-from heatlib.house._interim import air_heat_capacity, door_flow, gains_at, wind_factor
+from heatlib.house.greenhouse import Curtain
 from heatlib.house.kernel import Column, Humidity, Water
+from heatlib.infiltration import air_flow_heat_loss, door_flow, leakage_flow, lobby_flow
 from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
 from heatlib.moisture import condensation_rate, evaporation_heat, evaporation_rate
 from heatlib.pipes import effectiveness, pipe_flow
@@ -22,6 +33,7 @@ from heatlib.sky import cloudy_sky_temperature, kelvin, radiation_coefficient, s
 from heatlib.storage import heat_capacity, store_mass, water_enthalpy
 from heatlib.surfaces import barrel_length, barrel_surface, exposed_fraction, quick_convection, quick_terms
 from heatlib.tables import entry
+from heatlib.transmission import absorbed_shares, glazing_kind, solar_property, sun_through
 
 __all__ = [
     "Piece",
@@ -45,34 +57,35 @@ REFERENCE = 10.0
 
 @dataclass(frozen=True)
 class Piece:
-    """One piece of the skin as the balance sees it."""
+    """One piece of the skin as the balance sees it: ``resistance`` without the outside film, ``straight`` through rays.
+
+    ``sky_view`` is what it sees of the sky; ``emissivity`` that of its outside, ``infrared`` what it lets through.
+    """
 
     name: str
     glazed: bool
     area: float
     resistance: float
-    curtain: float
-    edge_leak: float
+    straight: float
+    curtain: Curtain | None
     sky_view: float
     emissivity: float
     infrared: float
     absorptance: float
-    facing: float
-    tilt: float
 
     def u_value(self, film, drawn=False):
         """U-value under an outside film [W/m²K], with the curtain drawn or not."""
-        bare = 1.0 / (self.resistance + 1.0 / film)
-        if not drawn or self.curtain == 0:
+        bare = 1.0 / (self.resistance + 1.0 / film) + self.straight
+        if not drawn or self.curtain is None:
             return bare
-        covered = 1.0 / (self.resistance + self.curtain + 1.0 / film)
-        return (1 - self.edge_leak) * covered + self.edge_leak * bare
+        return window_with_curtain(bare, self.curtain.r_value, open_share=self.curtain.edge_leak)
 
     def sky_factor(self, film, drawn=False):
-        """Loss per W/m² that a black outside surface would lose to the sky [m²]: absorbed by the pane, or let through."""
-        outer = self.u_value(film, drawn) / film
-        let_through = self.infrared * (1 - outer) * (self.edge_leak if drawn and self.curtain else 1.0)
-        return self.area * self.sky_view * (self.emissivity * outer + let_through)
+        """Loss per W/m² that a black outside would lose to the sky [m²]: what its face absorbs, and what goes through."""
+        bare = self.u_value(film)
+        behind = self.u_value(film, drawn) / bare
+        outer = (bare - self.straight) / film
+        return self.area * self.sky_view * (self.emissivity * outer + self.infrared) * behind
 
 
 def pieces(house):
@@ -92,19 +105,18 @@ def pieces(house):
 
 
 def _piece(surface, curtain):
-    view = float(sky_view(surface.tilt))
-    covered = curtain if surface.curtain else None
     emissivity, infrared = _rays(surface.glazing)
+    straight = infrared * float(radiation_coefficient(20.0, 0.0, 1.0))
     return Piece(
-        name=surface.name, glazed=surface.glazing is not None, area=surface.area,
-        resistance=max(1e-3, 1 / rated_u_value(surface) - 1 / RATED_FILM), curtain=covered.r_value if covered else 0.0,
-        edge_leak=covered.edge_leak if covered else 0.0, sky_view=view, emissivity=emissivity, infrared=infrared,
-        absorptance=0.0 if surface.glazing else surface.absorptance, facing=surface.facing, tilt=surface.tilt,
+        name=surface.name, glazed=surface.glazing is not None, area=surface.area, straight=straight,
+        resistance=max(1e-3, 1 / (rated_u_value(surface) - straight) - 1 / RATED_FILM),
+        curtain=curtain if surface.curtain else None, sky_view=float(sky_view(surface.tilt)), emissivity=emissivity,
+        infrared=infrared, absorptance=0.0 if surface.glazing else surface.absorptance,
     )  # fmt: skip
 
 
 def rated_u_value(surface):
-    """Give a surface's U-value under the film its tables are rated at, frames and studs included.
+    """Give a surface's U-value in the standard's ordinary wind, studs included and frames not.
 
     Parameters
     ----------
@@ -116,14 +128,15 @@ def rated_u_value(surface):
     float
         U-value [W/m²K].
     """
+    direction = str(flow_direction(surface.tilt))
+    films = float(surface_resistance(direction)), 1 / RATED_FILM
     if surface.u_value is not None:
         return surface.u_value
     if surface.glazing is not None:
-        return entry("glazings", surface.glazing, "u_value").value
+        return float(glazing_u_value(surface.glazing, direction))
     if surface.r_value is not None:
-        return 1 / (surface.r_value + 1 / INSIDE_FILM + 1 / RATED_FILM)
+        return float(u_value(series(films[0], surface.r_value, films[1])))
     resistances = [_resistance(layer.material, layer.thickness) for layer in surface.layers]
-    films = 1 / INSIDE_FILM, 1 / RATED_FILM
     if not surface.framing:
         return float(u_value(series(films[0], *resistances, films[1])))
     studs = [_resistance(surface.framing_material, layer.thickness) for layer in surface.layers]
@@ -166,7 +179,28 @@ def gains(house, weather):
     Gains
         By name of surface [W, W/m²].
     """
-    return Gains(*gains_at(house, weather))
+    times = weather.start + (np.asarray(weather.time) * 1000).astype("timedelta64[ms]")
+    if not np.any(weather.global_horizontal):
+        return Gains({}, {})
+    from heatlib.sun import Sky, extraterrestrial, pane_irradiance, sun_position
+
+    place = house.place
+    position = sun_position(times, weather.latitude, weather.longitude, weather.utc_offset, place.elevation)
+    sky = Sky(weather.beam_normal, weather.diffuse_horizontal, weather.global_horizontal, extraterrestrial(times))
+    ground = np.where(weather.snow, *(solar_property(name, "solar_reflectance") for name in (place.snow, place.ground)))
+    through, on_walls = {}, {}
+    for surface in house.surfaces:
+        if surface.glazing is None and not surface.absorptance:
+            continue
+        pane = pane_irradiance(position, sky, surface.facing, surface.tilt, ground)
+        if surface.glazing is None:
+            on_walls[surface.name] = pane.total
+            continue
+        straight_on = entry("glazings", surface.glazing, "solar_transmittance").value
+        kind = glazing_kind(surface.glazing)
+        inside = sun_through(pane, kind, straight_on, surface.tilt, surface.dirt, surface.frame)
+        through[surface.name] = surface.area * inside
+    return Gains(through, on_walls)
 
 
 @dataclass(frozen=True)
@@ -216,7 +250,7 @@ def skin(house, sample, gains):
     conductances = {
         "glazing": ua[True],
         "walls": ua[False],
-        "leaks": air_conductance(house, sample.wind),
+        "leaks": air_conductance(house, sample),
         "door": door_conductance(house, sample),
     }
     return Skin(sum(conductances.values()), conductances, sky, sun, walls_sun, film, drawn)
@@ -268,6 +302,11 @@ def sun_kept(shade, day):
     return np.where(hung, 1 - shade.factor, 1.0)
 
 
+def _air_heat(elevation):
+    """Heat that a cubic metre of air takes for each degree [J/m³K]."""
+    return float(air_flow_heat_loss(1.0, REFERENCE + 0.5, REFERENCE - 0.5, elevation))
+
+
 def air_capacity(house):
     """Give the heat that inside air, with plants, benches and inner skins, takes for each degree.
 
@@ -281,35 +320,43 @@ def air_capacity(house):
     float
         Heat capacity [J/K].
     """
-    return house.volume * air_heat_capacity(house.place.elevation) + house.air.contents * house.floor.area
+    return house.volume * _air_heat(house.place.elevation) + house.air.contents * house.floor.area
 
 
-def air_conductance(house, wind):
-    """Give the leaks as a conductance at each wind speed; the stated rate holds at 4 m/s where wind counts.
+def air_conductance(house, sample):
+    """Give the leaks as a conductance at each step.
+
+    Where they depend on the wind, the stated rate holds at 4 m/s and 10 K difference, and the cracks follow wind and lift
+    from there.
 
     Parameters
     ----------
     house : Greenhouse
         The house [SI inside].
-    wind : numpy.ndarray
-        Wind speed [m/s].
+    sample : Sampler
+        Weather at the steps [SI inside].
 
     Returns
     -------
     numpy.ndarray
         Conductance [W/K].
     """
-    rate = house.air.air_change_rate * (wind_factor(wind) if house.air.wind_dependent else np.ones_like(wind))
-    return house.volume * rate / 3600 * air_heat_capacity(house.place.elevation)
+    factor = np.ones_like(sample.temperature)
+    if house.air.wind_dependent:
+        stated = leakage_flow(0.01, REFERENCE, REFERENCE - 10.0, 4.0)
+        factor = leakage_flow(0.01, REFERENCE, sample.temperature, sample.wind) / stated
+    return factor * house.volume * house.air.air_change_rate / 3600 * _air_heat(house.place.elevation)
 
 
-def store_nodes(house):
+def store_nodes(house, shares):
     """Turn stores and pipes into the columns and waters of the kernel.
 
     Parameters
     ----------
     house : Greenhouse
         The house [SI inside].
+    shares : dict
+        Sun that each keeps, from :func:`sun_shares` [–].
 
     Returns
     -------
@@ -317,8 +364,8 @@ def store_nodes(house):
         Columns (beds, pipe ground) and waters (barrels) [W/K, J/K].
     """
     used = [store for store in house.stores if store.count]
-    waters = tuple(_water(store) for store in used if store.material == "water")
-    columns = tuple(_bed(store) for store in used if store.material != "water")
+    waters = tuple(_water(store, shares[store.name]) for store in used if store.material == "water")
+    columns = tuple(_bed(store, shares[store.name]) for store in used if store.material != "water")
     return columns + ((pipe_column(house),) if house.pipes and house.pipes.count else ()), waters
 
 
@@ -333,17 +380,17 @@ def _skin_of(store):
     return area, view * radiation, quick_terms(length, shape)
 
 
-def _water(store):
+def _water(store, sun):
     mass = float(store_mass("water", store.count * store.volume))
     area, radiation, convection = _skin_of(store)
     return Water(
         name=store.name, area=float(area), radiation=float(radiation), convection=tuple(map(float, convection)),
         liquid=mass * float(water_enthalpy(20.0)) / 20, ice=mass * float(water_enthalpy(-1e-9) - water_enthalpy(-20.0)) / 20,
-        fusion=-mass * float(water_enthalpy(-1e-9)), sun_share=store.sun_share * store.absorptance,
+        fusion=-mass * float(water_enthalpy(-1e-9)), sun_share=sun,
     )  # fmt: skip
 
 
-def _bed(store):
+def _bed(store, sun):
     """A bed or any dry store as equal layers under its surface; its underside is taken as insulated."""
     area, radiation, convection = _skin_of(store)
     volume = store.count * store.volume
@@ -354,7 +401,7 @@ def _bed(store):
     film = radiation + quick_convection(4.0, *convection)
     return Column(
         name=store.name, to_air=float(area / (1 / film + thick / 2 / k)), capacity=(capacity,) * n,
-        inner=(float(area * k / thick),) * (n - 1), sun_share=store.sun_share * store.absorptance,
+        inner=(float(area * k / thick),) * (n - 1), sun_share=sun,
     )  # fmt: skip
 
 
@@ -370,7 +417,7 @@ def floor_column(house, sun_share):
     house : Greenhouse
         The house [SI inside].
     sun_share : float
-        Share of the sun that no store catches [–].
+        Share of the sun it keeps [–].
 
     Returns
     -------
@@ -386,7 +433,7 @@ def floor_column(house, sun_share):
         name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
         capacity=tuple(float(floor.area * t * heat_capacity(m)) for m, t in layers),
         inner=tuple(floor.area / (a + b) for a, b in pairwise(half)),
-        to_outside=_edge(floor), sun_share=sun_share * floor.absorptance,
+        to_outside=_edge(floor), sun_share=sun_share,
     )  # fmt: skip
 
 
@@ -445,7 +492,7 @@ def pipe_column(house):
     # the soil inside the middle of the first ring stands between the pipe's wall and that ring's temperature
     first = math.log(middles[0] / inner) / (2 * math.pi * k)
     effect = effectiveness(_through_pipes(house, first).ntu)
-    flow = pipes.flow * air_heat_capacity(house.place.elevation)
+    flow = pipes.flow * _air_heat(house.place.elevation)
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
         capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
@@ -497,26 +544,45 @@ def deep_temperatures(house, day, columns):
     return {column.name: none for column in columns} | deep
 
 
-AIR_SHARE = 0.15
-"""Share of the sun on floor and plants that warms the air at once, by leaves and light things (common practice, no source)."""
+WALL_SHARE = 0.3
+"""Part of the sun that no store catches which strikes dark walls and roof; the rest strikes the floor (no source)."""
+WALL_ABSORPTANCE = 0.4
+"""Boards and light paint inside, near the table's new wood and white paint; what they keep warms the air."""
 
 
-def air_share(house, floor_share):
-    """Give the share of the entering sun that warms the air at once: what neither store nor floor keeps.
+def sun_shares(house):
+    """Tell who keeps the sun that comes in, as a share of it, once what is thrown back has found its end.
 
     Parameters
     ----------
     house : Greenhouse
         The house [SI inside].
-    floor_share : float
-        Share of the sun that no store catches [–].
 
     Returns
     -------
-    float
-        Share of the sun [–].
+    dict
+        By store's name, ``"floor"``, ``"air"`` (through the inner walls) and ``"reflected"``, adding up to 1 [–].
     """
-    return AIR_SHARE * (1 - house.floor.absorptance) * floor_share
+    stores = [store for store in house.stores if store.count]
+    rest = max(0.0, 1.0 - sum(store.sun_share for store in stores))
+    panes = [surface for surface in house.surfaces if surface.glazing]
+    pane_area = sum(surface.area for surface in panes)
+    walls = sum(surface.area for surface in house.surfaces) - pane_area
+    struck = [store.sun_share for store in stores]
+    absorptances = [store.absorptance for store in stores]
+    areas = [float(_skin_of(store)[0]) for store in stores]
+    on_walls = WALL_SHARE * rest if walls else 0.0
+    struck += [rest - on_walls, on_walls]
+    absorptances += [house.floor.absorptance, WALL_ABSORPTANCE]
+    areas += [house.floor.area, max(walls, 1e-6)]
+    out = (
+        sum(s.area * entry("glazings", s.glazing, "solar_transmittance").value for s in panes) / pane_area
+        if panes
+        else 0.0
+    )
+    kept, lost = absorbed_shares(struck, absorptances, areas, pane_area, out)
+    names = [*(store.name for store in stores), "floor", "air"]
+    return {name: float(share) for name, share in zip(names, kept)} | {"reflected": float(lost)}
 
 
 def vent(house):
@@ -535,7 +601,7 @@ def vent(house):
     vents = house.vents
     if vents is None or vents.air_change_rate == 0:
         return None
-    full = house.volume * vents.air_change_rate / 3600 * air_heat_capacity(house.place.elevation)
+    full = house.volume * vents.air_change_rate / 3600 * _air_heat(house.place.elevation)
     return float(full), vents.opens_at, vents.band
 
 
@@ -576,9 +642,12 @@ def door_conductance(house, sample):
     numpy.ndarray
         Conductance [W/K].
     """
-    if not house.air.door_openings:
+    air = house.air
+    if not air.door_openings:
         return np.zeros_like(sample.temperature)
-    return door_flow(house.air, sample) * air_heat_capacity(house.place.elevation)
+    door = (air.door_width, air.door_height, REFERENCE, sample.temperature, air.door_seconds, air.door_openings)
+    flow = lobby_flow(*door, air.lobby_volume) if air.lobby else door_flow(*door)
+    return flow * _air_heat(house.place.elevation)
 
 
 def black_sky_loss(weather):
@@ -639,7 +708,7 @@ def humidity(house):
         drying.append(tuple((scale * dry / (full - half)).tolist()))
         shining.append(tuple((scale * sunny).tolist()))
     return Humidity(
-        air_mass=house.volume * air_heat_capacity(house.place.elevation) / SPECIFIC_HEAT,
+        air_mass=house.volume * _air_heat(house.place.elevation) / SPECIFIC_HEAT,
         latent=float(evaporation_heat(10.0)), panes=wet_panes(house, pressure), table=tuple(ratio.tolist()),
         table_start=TABLE_START, drying=tuple(drying), shining=tuple(shining),
     )  # fmt: skip

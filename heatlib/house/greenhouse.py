@@ -119,7 +119,11 @@ def _instance(label, value, cls):
 
 @dataclass(frozen=True)
 class Place(_Checked):
-    """Where the house stands, and the ground it stands on."""
+    """Where the house stands, and the ground it stands on.
+
+    ``ground`` and ``snow`` say what throws light up in front of the panes, without and with snow; ``ground_mean`` and
+    ``ground_swing`` are those of the soil's surface over the year.
+    """
 
     latitude: float = _number("", "°", -66, 66)
     longitude: float = _number("", "°", -180, 180, 0.0)
@@ -128,6 +132,10 @@ class Place(_Checked):
     ground_mean: float = _number("temperature", "°C", -10, 30, 7.0)
     ground_swing: float = _number("temperature_difference", "K", 0, 30, 12.0)
     coldest_day: float = _number("", "day of year", 1, 366, 35.0)
+    ground: str = _name(
+        ("grass", "grass_dry", "soil_dark_wet", "soil_light_dry", "gravel_grey", "white_stones"), "grass"
+    )
+    snow: str = _name(("snow_fresh", "snow_old", "snow_dirty"), "snow_old")
 
 
 @dataclass(frozen=True)
@@ -183,8 +191,10 @@ class Air(_Checked):
     wind_dependent: bool = _yes(False)
     door_openings: float = _number("", "per hour", 0, 200, 0.0)
     door_seconds: float = _number("time", "s", 0, 3600, 10.0)
-    door_area: float = _number("area", "m²", 0, 20, 1.7)
+    door_width: float = _number("length", "m", 0, 10, 0.8, above=0)
+    door_height: float = _number("length", "m", 0, 10, 1.9, above=0)
     lobby: bool = _yes(False)
+    lobby_volume: float = _number("volume", "m³", 0, 1000, 4.0, above=0)
     relative_humidity: float = _number("", "", 0, 1, 0.8)
     contents: float = _number("", "J/m²K of floor", 0, 200e3, 10e3)
 
