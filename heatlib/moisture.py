@@ -9,13 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from heatlib import moist_air
-from heatlib._check import broadcast, number
+from heatlib._check import TEMPERATURE, broadcast, number
 from heatlib.air_table import EPSILON, GAS_CONSTANT
 from heatlib.storage import FREEZING_HEAT
 
 __all__ = [
     "condensation_rate",
     "condensed_water",
+    "evaporation_heat",
     "evaporation_rate",
     "pane_drip",
     "pane_surface_temperature",
@@ -34,8 +35,38 @@ def _plain(value):
 
 
 def evaporation_heat(temperature):
-    """Heat [J/kg] that water takes to evaporate at a temperature [°C]; ice takes the melting too."""
-    return 2500.9e3 - 2365.0 * temperature + np.where(temperature < 0, FREEZING_HEAT, 0.0)
+    """Give the heat that a kilogram of water takes to evaporate; ice takes the melting too.
+
+    Parameters
+    ----------
+    temperature : float or array_like
+        Temperature of the surface, −60 to 90; below 0 °C it is ice or frost [°C].
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Heat of evaporation [J/kg].
+
+    Raises
+    ------
+    ValueError
+        If the temperature is outside the range.
+
+    Notes
+    -----
+    ``2 500 900 − 2365·t``, a line within 0.1 %: 680 Wh for each litre, as much as a small heater gives in an hour.
+
+    References
+    ----------
+    IAPWS95; IAPWS06.
+
+    Examples
+    --------
+    >>> round(evaporation_heat(20.0) / 1000)
+    2454
+    """
+    t = number("surface temperature", temperature, "°C", *TEMPERATURE)
+    return _plain(2500.9e3 - 2365.0 * t + np.where(t < 0, FREEZING_HEAT, 0.0))
 
 
 def _transfer(air, humidity, convection, pressure):

@@ -157,6 +157,9 @@ def test_frost_sets_more_heat_free():
     # 0.01 K either side of freezing the heat of evaporation differs by that of melting
     assert m.evaporation_heat(-0.001) - m.evaporation_heat(0.001) == pytest.approx(333.4e3, rel=1e-3)
     assert m.evaporation_heat(0.0) == pytest.approx(2500.9e3, rel=1e-3)
+    assert type(m.evaporation_heat(0.0)) is float
+    with pytest.raises(ValueError, match="surface temperature"):
+        m.evaporation_heat(91.0)
 
 
 def test_evaporation_heat(outside):
