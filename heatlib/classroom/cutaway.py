@@ -355,8 +355,8 @@ def _arrow_line(frame, place, watts):
         "leaks": (middle, frame.ridge + 16, middle, max(frame.ridge - 40, 6)),
         "edge": (right - 14, GROUND + 4, right + 44, GROUND + 42),
         "floor": (middle - 40, GROUND - 6, middle - 40, GROUND + 62),
-        "sky": (*_lifted(frame.on_roof(0.66, 1), 12), *_lifted(frame.on_roof(0.66, 1), -54)),
-        "moisture": (*_lifted(frame.on_roof(0.66, -1), 12), *_lifted(frame.on_roof(0.66, -1), -54)),
+        "sky": (*_lifted(frame.on_roof(0.66, 1), 12), *_lifted(frame.on_roof(0.66, 1), -44)),
+        "moisture": (*_lifted(frame.on_roof(0.66, -1), 12), *_lifted(frame.on_roof(0.66, -1), -44)),
         "sun": (WIDTH - 40, 14, *frame.on_roof(0.78, 1)),
         "heater": (middle + 21, GROUND - 27, middle + 21, GROUND - 64),
         "stores": (frame.stores_end - 4, GROUND - 46, frame.stores_end + 36, GROUND - 46),
@@ -375,7 +375,7 @@ def _lifted(point, down):
 _COLOUR = {"moisture": "air", "sun": "sun", "stores": "water", "pipes": "water", "heater": "sun"}
 
 
-def _arrows(frame, flows, per_point, units):
+def _arrows(frame, flows, per_point):
     pieces, words = [], {"left": [], "right": [], "middle": []}
     for flow in flows:
         if flow.watts == 0:
@@ -445,9 +445,9 @@ def _middle_words(words, units):
         colour = "ink" if flow.strong else "muted"
         x, y, anchor = {
             "floor": (x1 - wide / 2 - 10, GROUND + 44, "end"),
-            "leaks": (x1 - max(0.8 * wide, 6) - 6, min(y1, y2) + 12, "end"),
+            "leaks": (x1 - max(0.8 * wide, 6) - 6, max(min(y1, y2) - 14, 16), "end"),
             "heater": (x1, min(y1, y2) - 22, "middle"),
-            "stores": (min(x1, x2) + 2, GROUND - 22, "start"),
+            "stores": (min(min(x1, x2) + 2, WIDTH / 2 + 4 - s.text_width(name)), GROUND - 22, "start"),
             "ends": (x1 + max(wide / 2, 3) + 6, y1 - 2, "start"),
         }.get(flow.place, (max(x1, x2) + wide / 2 + 6, min(y1, y2) + 18, "start"))
         pieces.append(s.text(x, y, name, anchor=anchor, colour=colour, halo=True))
@@ -498,12 +498,12 @@ def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=
     flows, frame = tuple(flows), _Frame(section)
     biggest = max((abs(flow.watts) for flow in flows), default=0.0)
     per_point = max(WATTS_PER_POINT, biggest / WIDEST, (full_scale or 0.0) / WIDEST)
-    arrows, words = _arrows(frame, flows, per_point, units)
     things = []
     for store in stores:
         things += _barrels(frame, store, units) if store.kind == "barrel" else _bed(frame, store, units)
     if section.heater:
         things += _heater(frame)
+    arrows, words = _arrows(frame, flows, per_point)
     degrees = [format_quantity(t, "temperature", units) for t in (inside, outside)]
     return s.document(
         WIDTH, HEIGHT,

@@ -161,7 +161,7 @@ def arrow(x1, y1, x2, y2, width, colour="heat", opacity=None):
         (0, -half),
     ]
     points = [(x1 + along * ux - across * uy, y1 + along * uy + across * ux) for along, across in outline]
-    return path(points, colour, "paper", 1.0, None, opacity, close=True)
+    return path(points, colour, "paper" if width > 4 else colour, 1.0 if width > 4 else 0.4, None, opacity, close=True)
 
 
 def text(x, y, words, size=FONT_SIZE, anchor="start", colour="ink", bold=False, halo=False, turn=None):

@@ -170,6 +170,7 @@ function render({ model, el }) {
       return row;
     });
     controls.replaceChildren(...rows);
+    buttons.hidden = !items.length;
     if (active) controls.querySelector(`[data-at="${active}"]`)?.focus();
   }
 
