@@ -58,7 +58,7 @@ def water_enthalpy(temperature):
 
     Notes
     -----
-    Straight lines between points 10 K apart: within 0.02 % of the heat capacity's integral. Warming by one kelvin takes
+    Straight lines between points 10 K apart: within 0.1 kJ/kg of the curve. Warming by one kelvin takes
     about 4.19 kJ/kg in water and 2.1 in ice; freezing gives 333.4 kJ/kg, as much as cooling water by 80 K.
 
     References
