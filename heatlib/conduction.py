@@ -475,7 +475,8 @@ def bridged_u_value(fractions, layers, inside=0.13, outside=0.04, bound="mean"):
     Notes
     -----
     Upper bound: no heat runs sideways, ``1/R' = Σ f/R``. Lower bound: every joint is of one temperature, so each layer
-    is averaged by itself, ``1/R_j'' = Σ f/R_j``. The truth lies between.
+    is averaged by itself, ``1/R_j'' = Σ f/R_j``. The truth lies between. Where the bounds differ by more than a half,
+    as for stone or metal in foam, the standard rules the mean out: look at both bounds.
 
     References
     ----------
