@@ -315,8 +315,8 @@ def _margin_text(task, units):
     if task.kind not in ("number", "find the error"):
         return ""
     if task.within is None:
-        return f"±{100 * task.tolerance:.0f} %"
-    return f"±{task.within * unit_of(task.quantity, units).scale:.2g} {_answer_unit(task, units)}"
+        return f"±{100 * task.tolerance:.0f}\u00a0%"
+    return f"±{task.within * unit_of(task.quantity, units).scale:.2g}\u00a0{_answer_unit(task, units)}"
 
 
 def _constants(drawn):

@@ -120,18 +120,20 @@ def three():
     return collect(1, 3, 5, "metric", ROOT)
 
 
-def _pages(content, paper, large):
-    job = sheets._job(content, paper, large, False)
+def _ends(content, paper="A4", large=False, two_sided=False):
+    """Return for each sheet how many pages it takes and on which page of the file it begins."""
+    job = sheets._job(content, paper, large, two_sided)
     job["room"] = sheets._room(job)
     ends = json.loads(sheets._compiler("sheet", job).query("<sheet-end>", field="value"))
-    return [end["pages"] for end in ends]
+    assert [end["sheet"] for end in ends] == [sheet["number"] for sheet in content["sheets"]]
+    return [end["pages"] for end in ends], [end["first"] for end in ends]
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("large", [False, True])
 def test_a_sheet_takes_one_or_two_pages(printed, paper, large):
     content = printed | {"sheets": printed["sheets"][:3]}
-    assert max(_pages(content, paper, large)) <= (4 if large else 2)
+    assert max(_ends(content, paper, large)[0]) <= (4 if large else 2)
 
 
 def test_pdf_is_tagged_titled_and_in_english(three):
@@ -165,12 +167,17 @@ def test_a_members_sheet_holds_nothing_of_the_key(three):
     assert typeset(bare)[1] != typeset(three)[1]
 
 
-def test_paper_size_letters_and_leaves_change_the_page(three):
+def test_paper_and_letter_size_change_the_page(three):
     plain = typeset(three)[0]
     for changed in (dict(paper="Letter"), dict(large=True)):
         assert typeset(three, **changed)[0] != plain
-    one_page = three | {"sheets": [sheet | {"tasks": sheet["tasks"][:1]} for sheet in three["sheets"]]}
-    assert typeset(one_page, two_sided=True)[0].count(b"/Type /Page\n") >= typeset(one_page)[0].count(b"/Type /Page\n")
+
+
+def test_each_sheet_begins_on_a_leaf_of_its_own_where_asked(three):
+    brief = three | {"sheets": [sheet | {"tasks": sheet["tasks"][:1]} for sheet in three["sheets"]]}
+    brief["cautions"] = []
+    assert _ends(brief) == ([1, 1, 1], [1, 2, 3])
+    assert _ends(brief, two_sided=True) == ([1, 1, 1], [1, 3, 5])
 
 
 def test_colours_become_grey():
