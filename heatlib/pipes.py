@@ -507,6 +507,7 @@ def pipe_flow(
     """
     hot = number("temperature of the air drawn in", inlet, "°C", *TEMPERATURE)
     wall = number("soil temperature", soil, "°C", *TEMPERATURE)
+    broadcast(inlet=hot, soil=wall)
     mean = (hot + wall) / 2
     ntu = transfer_units(flow, length, diameter, count, corrugated, mean, pressure, soil_resistance)
     broadcast(inlet=hot, soil=wall, ntu=ntu, humidity=relative_humidity, fittings=fittings, efficiency=efficiency)
