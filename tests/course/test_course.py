@@ -1,4 +1,4 @@
-"""The thirty notebooks: how many, in which form, with links that lead somewhere and exercises as solutions make them."""
+"""The thirty notebooks: count, form, links that lead somewhere, exercises as their solutions make them."""
 
 import re
 
