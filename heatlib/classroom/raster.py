@@ -66,7 +66,7 @@ def to_png(svg, scale=2.0):
     from PIL import Image
 
     page = Image.open(io.BytesIO(_compile(svg, format="png", ppi=72 * scale))).convert("RGB")
-    small = page.quantize(256, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+    small = page.quantize(256, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
     result = io.BytesIO()
     small.save(result, "PNG", optimize=True)
     return result.getvalue()
