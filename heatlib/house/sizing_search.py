@@ -96,8 +96,9 @@ class Sizing:
             return format_quantity(value, "temperature", system)
 
         def amount(value):
-            text = "out of reach" if value is None else format_quantity(value, self.quantity, system)
-            return text.strip()
+            if not value:
+                return "out of reach" if value is None else "none"
+            return f"{value:.0f}" if self.quantity == "count" else format_quantity(value, self.quantity, system)
 
         if not self.holds:
             return (
@@ -105,7 +106,8 @@ class Sizing:
                 f"({amount(self.best_amount)}): {self.helps}."
             )
         spare = _decimals(self.margin, "temperature_difference", system)
-        text = f"{self.what}: {amount(self.answer)} hold {warmth(self.limit)} with {spare} to spare"
+        enough = f"{amount(self.answer)} will hold" if self.answer else "none is needed to hold"
+        text = f"{self.what}: {enough} {warmth(self.limit)} with {spare} to spare"
         if self.at_one_less:
             hours = format_quantity(self.at_one_less.hours_below * 3600, "time", system, digits=2)
             colder = f"{_decimals(self.at_one_less.lowest, 'temperature', system)}, and it is too cold for {hours}"

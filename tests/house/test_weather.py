@@ -333,7 +333,7 @@ def test_weather_from_a_record(outside):
     r = record([20.0] * 12, extra=[("RH %", 50), ("wind (km/h)", 36)])
     weather = weather_from_record(r, 46.5, cloud=0.0, elevation=0.0)
     outside(
-        "recorded.weather_from_record", weather.dew_point[0], 9.27, source="psychrometric table, 20 °C at 50 %, from memory",
+        "recorded.weather_from_record", weather.dew_point[0], 9.27, source="psychrometric chart, from memory",
         abs=0.05, why="last digit of the table",
     )  # fmt: skip
     assert weather.wind_speed == pytest.approx(10)
