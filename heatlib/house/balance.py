@@ -295,7 +295,7 @@ def _settled(prepared):
     for _ in range(6):
         out = kernel.march(once, air, [list(c) for c in columns], list(waters))
         air = out.air[0]
-        columns = [[layer[0] for layer in column] for column in out.column]
+        columns = [[float(layer[0]) for layer in column] for column in out.column]
         waters = [w.heat(out.water[j][0]) for j, w in enumerate(inputs.waters)]
     return air, columns, waters, _first_vapour(prepared, air)
 

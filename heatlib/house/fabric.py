@@ -49,8 +49,8 @@ __all__ = [
 STEFAN_BOLTZMANN = constants.Stefan_Boltzmann
 RATED_FILM = 25.0
 """Outside film [W/m²K] at which the tables rate a pane: that of ISO 6946."""
-INSIDE_FILM = 1 / 0.13
-"""Inside film [W/m²K] of ISO 6946 on an upright surface."""
+RSI = 0.13
+"""Resistance of the inside film [m²K/W] of ISO 6946 on an upright pane, with which its inside temperature is told."""
 REFERENCE = 10.0
 """Air temperature [°C] at which the density of leaking air is taken: leaks then are a fixed conductance."""
 
@@ -405,7 +405,7 @@ def _bed(store, sun):
     )  # fmt: skip
 
 
-SOIL_LAYERS = (0.05, 0.1, 0.2, 0.35, 0.6, 1.0, 1.5, 2.5)
+SOIL_LAYERS = (0.06, 0.12, 0.24, 0.5, 1.0, 2.0)
 """Thicknesses [m] into which the soil under the floor is cut: thin where a day's wave is steep."""
 
 
@@ -722,10 +722,14 @@ def wet_panes(house, pressure):
     rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
     per_area = float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
     panes = [piece for piece in pieces(house) if piece.glazed]
-    return tuple(
-        tuple((per_area * p.area, min(0.95, p.u_value(RATED_FILM, drawn) / INSIDE_FILM)) for p in panes)
-        for drawn in (False, True)
-    )
+    result = []
+    for drawn in (False, True):
+        exchange = {}
+        for p in panes:
+            share = round(min(0.95, float(p.u_value(RATED_FILM, drawn)) * RSI), 6)
+            exchange[share] = exchange.get(share, 0.0) + per_area * p.area
+        result.append(tuple((exchange[share], share) for share in sorted(exchange, reverse=True)))
+    return tuple(result)
 
 
 def vapour_inputs(house, sample, skin, floor_share):

@@ -2,7 +2,8 @@
 
 How a step works. Each slow node (a barrel, a layer of floor) obeys the implicit midpoint rule: its heat at the end of
 the step is its heat at the start plus step times the flows *at the middle*. Given the air temperature at the middle,
-each chain of nodes answers linearly, so it is eliminated onto the air node with factors that are worked out once.
+each chain of nodes answers linearly: it is taken apart once into its own modes, each of which decays by itself, and
+answers the air with one sum over them.
 What is left is one equation for the air at the middle of the step, in which heater and vent have a closed form.
 Air itself, stiff and light, is stepped by the second-order backward rule on the middles (it damps whatever the step):
 its value at the end of a step is extrapolated from the last two middles, which is just what makes the sum of all
@@ -13,6 +14,9 @@ Plain floats matter: one ``numpy.float64`` among them makes a step three times s
 
 from dataclasses import dataclass, field
 from math import sqrt
+from operator import mul
+
+import numpy as np
 
 from heatlib.surfaces import quick_convection
 
@@ -90,14 +94,10 @@ class Humidity:
 
     def saturated(self, temperature):
         """Humidity ratio of saturated air, linear in the table [kg/kg]."""
-        return self.read(self.table, temperature)
-
-    def read(self, table, temperature):
-        """One value of a table at a temperature."""
         position = (temperature - self.table_start) * 2.0
         index = int(position)
-        low = table[index]
-        return low + (position - index) * (table[index + 1] - low)
+        low = self.table[index]
+        return low + (position - index) * (self.table[index + 1] - low)
 
 
 @dataclass(frozen=True)
@@ -163,7 +163,6 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     h = inputs.step
     c_air = inputs.air_capacity / h
     chains = [_Chain(column, h, columns[i], inputs.deep) for i, column in enumerate(inputs.columns)]
-    chains = [chain for chain in chains if chain.size]
     steady = [chain for chain in chains if not chain.fan]
     piped = [chain for chain in chains if chain.fan]
     waters = [(w.liquid, w.ice, w.fusion, w.sun_share) for w in inputs.waters]
@@ -172,13 +171,13 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     top = setpoint + band
     vent_full, vent_at, vent_band = inputs.vent or (0.0, 1e9, 1.0)
     above, below, hysteresis, fan_power = inputs.fan or (1e9, -1e9, 0.0, 0.0)
+    controls = (power if heated < 0 else 0.0, setpoint, top, band, vent_full, vent_at, vent_band)
     moist = _Moisture(inputs, vapour) if inputs.humidity else None
 
     out_air, out_heater, out_vent, out_fan = [0.0] * n, [0.0] * n, [0.0] * n, [0.0] * n
     out_water, out_touch = [[0.0] * n for _ in waters], [[0.0] * n for _ in waters]
     last, start, half = air, air, h / 2
     base = 1.5 * c_air + sum(chain.pull for chain in steady)
-    base_piped = sum(chain.pull for chain in piped)
     modes = [0] * len(waters)
     state = list(water_heat)
     gap = [w.temperature(heat) - air for w, heat in zip(inputs.waters, state)]
@@ -196,11 +195,14 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             fan_on = _fan(fan_on, start, above, below, hysteresis)
             out_fan[k] = 1.0 if fan_on else 0.0
         for chain in steady:
-            b += chain.forward(k, outside, sun, True)
+            b += chain.forward(k, outside, sun)
         for chain in piped:
-            b += chain.forward(k, outside, sun, fan_on)
+            chain.switch(fan_on)
+            flow = chain.forward(k, outside, sun)
+            if fan_on:
+                a += chain.pull
+                b += flow
         if fan_on:
-            a += base_piped
             b += fan_power
         if moist:
             b += moist.step(k, start, outside)
@@ -215,37 +217,14 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
         ]
         fed = [state[j] + half * (waters[j][3] * sun + (tank if j == heated else 0.0)) for j in each]
         # The regime of each store (ice, melting, water) is taken from the last step and corrected until it agrees.
-        for _ in range(12):
-            aa, bb = a, b
-            for j in each:
-                g, mode = touch[j], modes[j]
-                if mode == 0:
-                    liquid = waters[j][0]
-                    f = g / (liquid + half * g)
-                    aa += f * liquid
-                    bb += f * fed[j]
-                elif mode == 2:
-                    ice = waters[j][1]
-                    f = g / (ice + half * g)
-                    aa += f * ice
-                    bb += f * (fed[j] + waters[j][2])
-                else:
-                    aa += g
-            t = bb / aa
-            heat = vent = 0.0
-            if heated < 0 and t < top and power > 0.0:
-                t, heat = _heated(aa, bb, power, setpoint, top, band)
-            elif t > vent_at:
-                t, vent = _vented(aa, bb, vent_full, vent_at, vent_band, outside)
-            again = False
-            for j in each:
-                held = fed[j] + half * touch[j] * t
-                mode = 0 if held >= 0.0 else 2 if held <= -waters[j][2] else 1
-                if mode != modes[j]:
-                    modes[j] = mode
-                    again = True
-            if not again:
+        for _ in range(8):
+            t, heat, vent = _air(a, b, touch, fed, modes, waters, half, controls, outside)
+            found = _regimes(t, touch, fed, waters, half)
+            if found == modes:
                 break
+            modes = found
+        else:
+            t, heat, vent, modes = _halving(a, b, touch, fed, waters, half, controls, outside)
 
         for j in each:
             g, (liquid, ice, fusion, _) = touch[j], waters[j]
@@ -255,10 +234,8 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             gap_before[j], gap[j] = gap[j], tw - t
             state[j] += 2.0 * (fed[j] - state[j]) + h * g * (t - tw)
             out_touch[j][k] = g
-        for chain in steady:
-            chain.back(t, True)
-        for chain in piped:
-            chain.back(t, fan_on)
+        for chain in chains:
+            chain.back(t)
         if moist:
             moist.vent(k, vent)
         out_air[k], out_heater[k], out_vent[k] = t, heat + tank, vent
@@ -268,12 +245,52 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     return Steps(
         air=out_air, heater=out_heater, vent=out_vent, fan=out_fan, water=out_water,
         touch=out_touch, water_heat=state,
-        column=[[chain.history[i::chain.size] for i in range(chain.size)] for chain in chains],
-        column_end=[chain.state for chain in chains], air_end=start, air_history=last,
+        column=[chain.temperatures() for chain in chains],
+        column_end=[chain.end() for chain in chains], air_end=start, air_history=last,
         vapour=moist.history if moist else [], evaporated=moist.evaporated if moist else [],
         condensed=moist.condensed if moist else [], pane_loss=moist.pane_loss if moist else [],
         vapour_end=moist.ratio if moist else 0.0, moist_flow=moist.flows if moist else [],
     )  # fmt: skip
+
+
+def _air(a, b, touch, fed, modes, waters, half, controls, outside):
+    """Air at the middle of the step, heat and vent, with every store in its stated regime."""
+    for g, held, mode, (liquid, ice, fusion, _) in zip(touch, fed, modes, waters):
+        if mode == 0:
+            f = g / (liquid + half * g)
+            a += f * liquid
+            b += f * held
+        elif mode == 1:
+            a += g
+        else:
+            f = g / (ice + half * g)
+            a += f * ice
+            b += f * (held + fusion)
+    t = b / a
+    power, setpoint, top, band, vent_full, vent_at, vent_band = controls
+    if t < top and power > 0.0:
+        return (*_heated(a, b, power, setpoint, top, band), 0.0)
+    if t > vent_at:
+        t, vent = _vented(a, b, vent_full, vent_at, vent_band, outside)
+        return t, 0.0, vent
+    return t, 0.0, 0.0
+
+
+def _regimes(t, touch, fed, waters, half):
+    """What each store is at the middle of the step, if the air is: 0 water, 1 melting, 2 ice."""
+    held = [f + half * g * t for f, g in zip(fed, touch)]
+    return [0 if heat >= 0.0 else 2 if heat <= -water[2] else 1 for heat, water in zip(held, waters)]
+
+
+def _halving(a, b, touch, fed, waters, half, controls, outside):
+    """The same by halving, for the rare step where regimes go in circles: what the air is asked for falls as it warms."""
+    low, high = -500.0, 500.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        modes = _regimes(middle, touch, fed, waters, half)
+        t, heat, vent = _air(a, b, touch, fed, modes, waters, half, controls, outside)
+        low, high = (middle, high) if t > middle else (low, middle)
+    return t, heat, vent, modes
 
 
 def _fan(running, air, above, below, hysteresis):
@@ -302,49 +319,80 @@ def _vented(a, b, full, opens_at, band, outside):
     return (b + full * outside) / (a + full), full
 
 
+class _Modes:
+    """A column's own modes under the midpoint rule, with the air attached to its first layer or not."""
+
+    def __init__(self, column, h, attached):
+        n = len(column.capacity)
+        matrix = np.zeros((n, n))
+        for i, g in enumerate(column.inner):
+            matrix[i : i + 2, i : i + 2] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
+        matrix[0, 0] += column.to_outside + (column.to_air if attached else 0.0)
+        matrix[-1, -1] += column.to_deep
+        root = np.sqrt(np.array(column.capacity, dtype=float))
+        rates, vectors = np.linalg.eigh(matrix / np.outer(root, root))
+        self.shapes = vectors / root[:, None]
+        self.amounts = (vectors * root[:, None]).T
+        first, last, shrink = self.shapes[0], self.shapes[-1], 1.0 / (1.0 + rates * h / 2)
+        self.read = (first * shrink).tolist()
+        self.by_first = float(h / 2 * (first * shrink) @ first)
+        self.by_last = float(h / 2 * (first * shrink) @ last)
+        self.keep = (2.0 * shrink - 1.0).tolist()
+        self.push = (h * shrink * first).tolist()
+        self.push_deep = (h * shrink * last).tolist()
+
+
 class _Chain:
-    """One column with its elimination factors, with the air attached and (for pipes at rest) without it."""
+    """One column on its way: its state is the list of its modes' strengths."""
 
-    def __init__(self, column, h, state, deep):
-        self.column, self.fan, self.size = column, column.fan, len(column.capacity)
-        self.state, self.history = list(state), []
-        self.deep = deep[column.name]
-        self.store = [2.0 * c / h for c in column.capacity]
-        inner = list(column.inner)
-        diagonal = [d + g + p for d, g, p in zip(self.store, [*inner, column.to_deep], [0.0, *inner])]
-        diagonal[0] += column.to_outside
-        for i in range(self.size - 2, -1, -1):
-            diagonal[i] -= inner[i] * inner[i] / diagonal[i + 1]
-        self.diagonal = diagonal
-        self.inner = inner
-        self.ratio = [g / d for g, d in zip(inner, diagonal[1:])]
-        self.first_with = diagonal[0] + column.to_air
-        self.pull = column.to_air * (1.0 - column.to_air / self.first_with)
-        self.upward = list(range(self.size - 2, -1, -1))
-        self.rest = [(i + 1, self.ratio[i], diagonal[i + 1]) for i in range(self.size - 1)]
+    def __init__(self, column, h, temperatures, deep):
+        self.column, self.fan, self.deep = column, column.fan, deep[column.name]
+        self.modes = {True: _Modes(column, h, True)}
+        if column.fan:
+            self.modes[False] = _Modes(column, h, False)
+        self.attached, self.now = True, self.modes[True]
+        self.state = (self.now.amounts @ np.array(temperatures, dtype=float)).tolist()
+        self.pull = column.to_air * (1.0 - column.to_air * self.now.by_first)
+        self.starts, self.ends, self.flags = [], [], []
 
-    def forward(self, k, outside, sun, attached):
-        """Right-hand sides from the deep end up; returns the heat the air would get were it at 0 °C [W]."""
-        column, state, store = self.column, self.state, self.store
-        right = [d * t for d, t in zip(store, state)]
-        right[-1] += column.to_deep * self.deep[k]
-        right[0] += column.to_outside * outside + column.sun_share * sun
-        ratio = self.ratio
-        for i in self.upward:
-            right[i] += ratio[i] * right[i + 1]
-        self.right = right
-        return column.to_air * right[0] / self.first_with if attached else 0.0
+    def forward(self, k, outside, sun):
+        """First layer's temperature at the middle were the air at 0 °C, times the conductance to the air [W]."""
+        column, now = self.column, self.now
+        self.first = column.to_outside * outside + column.sun_share * sun
+        self.last = column.to_deep * self.deep[k]
+        read = sum(map(mul, now.read, self.state)) + now.by_first * self.first + now.by_last * self.last
+        return column.to_air * read
 
-    def back(self, air, attached):
-        """Temperatures at the middle, from the air down, and the state at the end of the step."""
-        right, state = self.right, self.state
-        t = (right[0] + self.column.to_air * air) / self.first_with if attached else right[0] / self.diagonal[0]
-        self.history.append(t)
-        state[0] = 2.0 * t - state[0]
-        for i, ratio, diagonal in self.rest:
-            t = right[i] / diagonal + ratio * t
-            self.history.append(t)
-            state[i] = 2.0 * t - state[i]
+    def back(self, air):
+        """Bring the modes to the end of the step."""
+        now, state, last = self.now, self.state, self.last
+        push = self.first + self.column.to_air * air if self.attached else self.first
+        self.starts.append(state)
+        self.state = state = [
+            a * z + b * push + c * last for a, z, b, c in zip(now.keep, state, now.push, now.push_deep)
+        ]
+        self.ends.append(state)
+        self.flags.append(self.attached)
+
+    def switch(self, attached):
+        """Take the modes apart anew when the fan starts or stops."""
+        if attached != self.attached:
+            temperatures = self.now.shapes @ np.array(self.state)
+            self.attached, self.now = attached, self.modes[attached]
+            self.state = (self.now.amounts @ temperatures).tolist()
+
+    def temperatures(self):
+        """Layers' temperatures at the middle of each step, one row a layer [°C]."""
+        middle = (np.array(self.starts) + np.array(self.ends)) / 2
+        result = middle @ self.modes[True].shapes.T
+        if self.fan:
+            at_rest = ~np.array(self.flags)
+            result[at_rest] = middle[at_rest] @ self.modes[False].shapes.T
+        return result.T
+
+    def end(self):
+        """Layers' temperatures at the end [°C]."""
+        return (self.now.shapes @ np.array(self.state)).tolist()
 
 
 class _Moisture:
@@ -360,19 +408,21 @@ class _Moisture:
         inputs, humidity = self.inputs, self.humidity
         mass, ratio = humidity.air_mass / inputs.step, self.ratio
         flow = inputs.air_flow[k] + self.vent_flow
-        limit = humidity.saturated(air)
         day = inputs.light[k]
-        wet = humidity.read(humidity.drying[day], air)
-        shone = inputs.shine[k] * humidity.read(humidity.shining[day], air)
+        position = (air - humidity.table_start) * 2.0
+        index = int(position)
+        part = position - index
+        limit, wet, shone = (
+            table[index] + part * (table[index + 1] - table[index])
+            for table in (humidity.table, humidity.drying[day], humidity.shining[day])
+        )
+        shone *= inputs.shine[k]
         a = mass + flow + wet
         b = mass * ratio + flow * inputs.vapour[k] + wet * limit + shone
-        new, wet_panes = b / a, []
-        # Panes join from the coldest: each drips only if the air that is left is still wetter than its own saturation.
-        panes = sorted(
-            (humidity.saturated(air - share * (air - inputs.pane[k])), exchange, share)
-            for exchange, share in humidity.panes[inputs.drawn[k]]
-        )
-        for saturated, exchange, share in panes:
+        new, wet_panes, cooling = b / a, [], air - inputs.pane[k]
+        # The coldest pane comes first; each drips only if the air that is left is still wetter than its saturation.
+        for exchange, share in humidity.panes[inputs.drawn[k]]:
+            saturated = humidity.saturated(air - share * cooling)
             if new <= saturated:
                 break
             a, b = a + exchange, b + exchange * saturated

@@ -57,9 +57,9 @@ def test_a_closed_glass_house_in_summer(outside):
 def test_a_cared_for_house_in_summer(outside):
     """The same season with vents, shade, plants and air through buried pipes, at 35 to 37 °C outside: 0 to 5 K above."""
     house = glass_box(
-        vents=Vents(opens_at=22.0, band=4.0, air_change_rate=60.0),
+        vents=Vents(opens_at=22.0),
         shade=Shade(0.5),
-        plants=Plants(area=4.0, wetness=0.8),
+        plants=Plants(area=4.0, wetness=0.5),
         pipes=Pipes(length=6.0, flow=0.12, count=4, on_above=24.0),
     )
     course = run(house, summer(36.0, 20.0))
