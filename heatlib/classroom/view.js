@@ -65,8 +65,15 @@ function render({ model, el }) {
   if (asked.units === state.units) state.touched = { ...asked.touched };
   let setters = {};
 
+  // Python answers in a blink; where it doesn't, say so in place of doing nothing.
+  const PATIENCE = 6000;
+  const SILENT = "Python has not answered yet: it is busy, or this page was opened anew. Run ▸ Run All Cells starts it.";
+  let waiting = 0;
+
   function ask() {
     state.serial += 1;
+    clearTimeout(waiting);
+    waiting = setTimeout(() => (error.textContent = SILENT), PATIENCE);
     root.dataset.sent = state.serial;
     model.set("_asked", structuredClone(state));
     model.save_changes();
@@ -185,6 +192,7 @@ function render({ model, el }) {
     if (sentence.textContent !== shown.sentence) sentence.textContent = shown.sentence;
     if (error.textContent !== shown.error) error.textContent = shown.error;
     root.dataset.asked = shown.asked;
+    if (shown.asked >= state.serial) clearTimeout(waiting);
     if (state.pins.length) sideBySide();
   }
 
@@ -253,6 +261,7 @@ function render({ model, el }) {
   model.on("change:_shown", paint);
   model.on("change:_pinned", sideBySide);
   return () => {
+    clearTimeout(waiting);
     window.removeEventListener("keydown", guard, true);
     model.off("change:_controls", layOut);
     model.off("change:_shown", paint);

@@ -308,9 +308,9 @@ class View(anywidget.AnyWidget):
 
     def set(self, **values):
         """Set values in SI, as if the reader had moved the controls; bad ones raise."""
-        for name, value in values.items():
+        for name in values:
             choice("control", name, self._by_name)
-            self.values[name] = self._by_name[name].check(value, self.units)
+        self.values |= {name: self._by_name[name].check(value, self.units) for name, value in values.items()}
         self._redraw()
         self._describe()
         if self.failure:
@@ -355,12 +355,15 @@ class View(anywidget.AnyWidget):
         if was_reset:
             self._resets, self.values = asked["reset"], dict(self._start)
         try:
-            for name, shown in asked.get("touched", {}).items():
-                self.values[name] = self._by_name[choice("control", name, self._by_name)].read(shown, system)
+            moved = {
+                name: self._by_name[choice("control", name, self._by_name)].read(shown, system)
+                for name, shown in asked.get("touched", {}).items()
+            }
         except ValueError as error:
             self._fail(error)
             self._show()
         else:
+            self.values |= moved
             self._redraw()
         if was_reset or system != self.units:
             self._describe()
@@ -369,7 +372,11 @@ class View(anywidget.AnyWidget):
             self._show_pins()
 
     def _show_pins(self):
-        self._pinned = [self._pin(case) for case in self._pin_cases]
+        try:
+            self._pinned = [self._pin(case) for case in self._pin_cases]
+        except Exception as error:
+            self._fail(error)
+            self._show()
 
     def _pin(self, case):
         values = {c.name: c.check(case[c.name]) for c in self.spec.controls}

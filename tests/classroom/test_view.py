@@ -112,7 +112,9 @@ def test_bad_input_is_told_and_changes_nothing(touched, words):
     ask(live, **touched)
     assert words in live._shown["error"] and live._shown["error"].count(". ") <= 1
     assert live.picture is good and live.values == values and live._shown["svg"] == good.svg
-    ask(live, serial=2, volume=100)
+    ask(live, serial=2, **({"volume": 300} | touched))
+    assert live.values == values, "a good value beside a bad one waits"
+    ask(live, serial=3, volume=100)
     assert live._shown["error"] == "" and live.values["volume"] == pytest.approx(0.1)
 
 
@@ -161,6 +163,18 @@ def test_pinned_cases_keep_their_values_and_follow_the_units():
     assert live._pinned[0]["settings"][3] == ["Store", "water"]
     live._asked = {"serial": 2, "units": "US", "touched": {}, "reset": 0, "pins": [case] * 9}
     assert len(live._pinned) == 3
+    bad = case | {"material": "granite", "curtain": True}
+    live._asked = {"serial": 3, "units": "US", "touched": {}, "reset": 0, "pins": [bad]}
+    assert "ZeroDivisionError" in live._shown["error"] and len(live._pinned) == 3
+
+
+def test_setting_several_values_is_all_or_nothing():
+    live = View(SPEC)
+    with pytest.raises(ValueError, match="Warm end"):
+        live.set(volume=0.1, warm=99.0)
+    assert live.values["volume"] == 0.208
+    live.set(volume=0.1, warm=30.0)
+    assert live._shown["sentence"].startswith("It holds 100.000 and 30.000")
 
 
 def test_stored_form_is_the_same_each_time_and_has_the_numbers():
