@@ -90,7 +90,8 @@ def test_nusselt(outside):
         why="the same arithmetic",
     )
     at_limit = pipes.pipe_nusselt(1e6, 0.71, True) / pipes.pipe_nusselt(1e6, 0.71)
-    outside("pipes.pipe_nusselt", at_limit, 4 ** (0.68 * 0.71**0.215), source="Norris 1970: no gain above 4 times the friction",
+    outside("pipes.pipe_nusselt", at_limit, 4 ** (0.68 * 0.71**0.215),
+            source="Norris 1970: no gain above 4 times the friction",
             rel=1e-9, why="the same arithmetic")  # fmt: skip
 
 
@@ -287,7 +288,8 @@ def test_condensation_closes_the_enthalpy(outside):
         rel=0.001,
         why="four digits",
     )
-    outside("pipes.pipe_flow", result.outlet_humidity_ratio, 0.00874, source="ASHRAE table, saturated air at 12 °C (from memory)",
+    outside("pipes.pipe_flow", result.outlet_humidity_ratio, 0.00874,
+            source="ASHRAE table, saturated air at 12 °C (from memory)",
             rel=0.005, why="three digits")  # fmt: skip
     assert result.heat == pytest.approx(result.sensible + result.latent)
     short = pipes.pipe_flow(30.0, 12.0, **PIPE, relative_humidity=0.8)
