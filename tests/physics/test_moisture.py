@@ -194,6 +194,8 @@ def test_condensed_water_is_limited_by_the_water_that_is_there():
     assert m.condensed_water(48.0, 50.0, 30.0, 0.0, 12.0, 0.9) == pytest.approx(carried, rel=1e-9)
     assert m.condensed_water(48.0, 50.0, 30.0, 11.0, 12.0, 0.5) == 0
     assert m.condensed_water([0.0, 1.0], 50.0, 30.0, 0.0, 12.0, 0.9)[0] == 0
+    # saturated air on a pane just as warm: nothing to settle and nothing that evaporates
+    assert m.condensed_water(1.0, 50.0, 30.0, 10.0, 10.0, 1.0) == 0.0
     one, two = m.condensed_water([10.0, 11.0], 50.0, 30.0, 0.0, 12.0, 0.9, 0.3)
     assert two - one == pytest.approx(0.3, rel=1e-6)
 
