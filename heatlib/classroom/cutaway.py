@@ -165,9 +165,7 @@ def _patterns():
         "pattern", s.rect(0, 0, 8, 12, "wood"), s.line(0, 11.5, 8, 11.5, "wood-dark", 1),
         id="hl-boards", width=8, height=12, patternUnits="userSpaceOnUse",
     )  # fmt: skip
-    stops = [s.tag("stop", offset=at, style=f"stop-color:{ink(name)}") for at, name in ((0, "sky-top"), (1, "sky-low"))]
-    sky = s.tag("linearGradient", *stops, id="hl-sky", x1=0, y1=0, x2=0, y2=1)
-    return hatch + gravel + boards + sky
+    return hatch + gravel + boards
 
 
 _LOOKS = {
@@ -182,7 +180,7 @@ _LOOKS = {
 def _around(frame):
     section = frame.section
     pieces = [
-        s.rect(0, 0, WIDTH, GROUND, "url(#hl-sky)"),
+        s.rect(0, 0, WIDTH, GROUND, "sky"),
         s.rect(0, GROUND, WIDTH, HEIGHT - GROUND, "soil"),
         s.rect(0, GROUND + 70, WIDTH, HEIGHT - GROUND - 70, "soil-deep", opacity=0.55),
         s.line(0, GROUND, WIDTH, GROUND, "wood-dark", 1.5),
@@ -300,9 +298,9 @@ def _barrels(frame, store, units):
     foot = frame.left + foam + 6
     frame.stores_end = foot + min(rows, room) * (diameter + 3)
     degrees = format_quantity(store.temperature, "temperature", units)
-    ice = f", {store.ice:.0%} ice" if store.ice > 0 else ""
-    pieces.append(s.text(foot, GROUND - height - 23, store.label, halo=True))
-    pieces.append(s.text(foot, GROUND - height - 7, degrees + ice, halo=True, bold=True))
+    said = [degrees, *([f"{store.ice:.0%} ice"] if store.ice > 0 else []), store.label]
+    for index, words in enumerate(said):
+        pieces.append(s.text(foot, GROUND - height - 7 - 16 * index, words, halo=True, bold=index == 0))
     return pieces
 
 
@@ -360,7 +358,7 @@ def _arrow_line(frame, place, watts):
         "sun": (WIDTH - 40, 14, *frame.on_roof(0.78, 1)),
         "heater": (middle + 21, GROUND - 27, middle + 21, GROUND - 64),
         "stores": (frame.stores_end - 4, GROUND - 46, frame.stores_end + 36, GROUND - 46),
-        "pipes": (middle + 60, frame.y(-frame.section.pipe_depth) - 6, middle + 60, GROUND - 30),
+        "pipes": (middle - 2, frame.y(-frame.section.pipe_depth) - 4, middle - 2, GROUND - 16),
         "ends": (middle - 34, frame.eaves + 17, middle - 34, frame.eaves + 17),
     }
     line = lines[place]
@@ -446,8 +444,9 @@ def _middle_words(words, units):
         x, y, anchor = {
             "floor": (x1 - wide / 2 - 10, GROUND + 44, "end"),
             "leaks": (x1 - max(0.8 * wide, 6) - 6, max(min(y1, y2) - 14, 16), "end"),
+            "pipes": (x1 + wide / 2 + 8, GROUND + 20, "start"),
             "heater": (x1, min(y1, y2) - 22, "middle"),
-            "stores": (min(min(x1, x2) + 2, WIDTH / 2 + 4 - s.text_width(name)), GROUND - 22, "start"),
+            "stores": (min(min(x1, x2) + 2, WIDTH / 2 - 10 - s.text_width(name)), GROUND - 22, "start"),
             "ends": (x1 + max(wide / 2, 3) + 6, y1 - 2, "start"),
         }.get(flow.place, (max(x1, x2) + wide / 2 + 6, min(y1, y2) + 18, "start"))
         pieces.append(s.text(x, y, name, anchor=anchor, colour=colour, halo=True))
