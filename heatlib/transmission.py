@@ -466,7 +466,7 @@ def absorbed_shares(struck, absorptances, areas, pane_area, pane_transmittance):
 
     References
     ----------
-    DUFFIEBECKMAN, section 5.11 on rooms as absorbers.
+    DUFFIEBECKMAN, section 5.11 on rooms as absorbers, the same for a small opening; here panes also light each other.
 
     Examples
     --------
