@@ -154,8 +154,11 @@ def typeset(content, paper="A4", large=False, two_sided=False):
         If a sheet needs too many pages even with little room to write.
     """
     job = _job(content, paper, large, two_sided)
-    job["room"] = _room(job)
-    return _compile("sheet", job), _compile("key", job)
+    try:
+        job["room"] = _room(job)
+        return _compile("sheet", job), _compile("key", job)
+    except RuntimeError as error:
+        raise SheetError(f"the pages of exercise {job['lesson']} could not be set: {error}") from error
 
 
 def _job(content, paper, large, two_sided):
@@ -186,11 +189,16 @@ def _grey(svg):
 def _room(job):
     """Find the most room to write with which no sheet grows past its pages."""
     most = MOST_PAGES[job["large"]]
+    few = job | {"sheets": job["sheets"][:3]}
     for room in ROOM:
-        found = json.loads(_compiler("sheet", job | {"room": room}).query("<sheet-end>", field="value"))
-        if max(end["pages"] for end in found) <= most:
+        if _most_pages(few | {"room": room}) <= most and _most_pages(job | {"room": room}) <= most:
             return room
     raise SheetError(f"exercise {job['lesson']} needs more than {most} pages a sheet; shorten its tasks")
+
+
+def _most_pages(job):
+    ends = json.loads(_compiler("sheet", job).query("<sheet-end>", field="value"))
+    return max(end["pages"] for end in ends)
 
 
 def _compile(name, job):
@@ -271,7 +279,11 @@ def main(arguments=None):
     except (SheetError, ValueError) as error:
         print(f"heatlib-sheets: {error}", file=sys.stderr)
         return 2
-    return _make(options, numbers, copies, seed, folder, root)
+    try:
+        return _make(options, numbers, copies, seed, folder, root)
+    except KeyboardInterrupt:
+        print("heatlib-sheets: stopped; no file was left half-written", file=sys.stderr)
+        return 130
 
 
 def _make(options, numbers, copies, seed, folder, root):

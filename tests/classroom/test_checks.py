@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from heatlib.classroom import checks
 from heatlib.classroom.checks import Data, Exercise, Given, NotRight, Pick, Reading, Step
 from heatlib.classroom.givens import fill, show, steps_as_text
+from heatlib.classroom.tasks import as_html, as_plain, draw_task, task_lines
 from heatlib.units import SYSTEMS, to_display
 
 WATER = 4.186e6
@@ -405,3 +406,46 @@ def test_ranges_without_a_sensible_draw_are_named():
     sheet.tasks["Drum"].sensible = lambda warm: warm > 99
     with pytest.raises(ValueError, match=r"Drum: .* widen its ranges"):
         sheet.sheets(1, 1, "metric")
+
+
+# ---- words ----------------------------------------------------------------------------------------------------------
+
+
+def test_words_of_a_reader_stay_words():
+    lines = [("head", "Task <1>"), ("text", "a & b"), ("item", "A: 3 < 4")]
+    assert as_plain(lines) == "Task <1>\na & b\n  A: 3 < 4"
+    html = as_html(lines)
+    assert "&lt;1&gt;" in html and "a &amp; b" in html and "3 &lt; 4" in html
+
+
+def test_a_task_says_its_kind_unit_and_lines():
+    sheet = erring(0.5)
+    lines = task_lines(draw_task(sheet.tasks["Slip"], {}, "US"), "US")
+    assert lines[0] == ("head", "Task 1. Slip (find the error, pencil and calculator)")
+    assert ("item", "line 1: 4\u00a0h at 1 kW = 2.00\u00a0kWh") in lines
+    assert lines[-1] == ("text", "Answer in kWh.")
+
+
+def test_a_view_serves_as_the_sheets_picture(monkeypatch):
+    from heatlib.classroom.view import Slider, view
+
+    @view("one", [Slider("volume", "volume", "store_volume", 0.1, 0.3, 0.2)])
+    def one(volume, *, units):
+        return volume, units
+
+    monkeypatch.delitem(__import__("heatlib.classroom.view", fromlist=["_registry"])._registry, one.spec.name)
+    shown = []
+    monkeypatch.setattr("heatlib.classroom.lesson.StillView", lambda spec, units: shown.append(spec))
+    monkeypatch.setattr("IPython.display.display", lambda *things: None)
+    sheet = Exercise(1, "metric")
+    sheet.drawing(one, volume=0.25)
+    assert sheet._drawing("US") == (0.25, "US") and len(shown) == 1
+    with pytest.raises(ValueError, match="control 'size' is not known"):
+        sheet.drawing(one, size=3)
+
+
+def test_the_data_box_takes_data_only():
+    with pytest.raises(ValueError, match="the data box takes Data"):
+        Exercise(1, "metric").data(water=Given("store_volume", 0.2))
+    with pytest.raises(ValueError, match="must be a Given or a Pick"):
+        Exercise(1, "metric").number("T", "{water}", dict(water=3), "mass", hint="")

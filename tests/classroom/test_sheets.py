@@ -146,7 +146,7 @@ def test_pdf_is_tagged_titled_and_in_english(three):
 def test_the_picture_has_words(three):
     assert re.search(rb"/Alt\s*[(<]", typeset(three)[0])
     three = three | {"picture": three["picture"] | {"description": ""}}
-    with pytest.raises(RuntimeError, match="alt text"):
+    with pytest.raises(SheetError, match=r"could not be set: .*alt"):
         typeset(three)
 
 
@@ -228,6 +228,26 @@ def test_a_folder_that_may_not_be_written_is_named_before_the_work(tmp_path, cap
     monkeypatch.setattr(sheets, "collect", lambda *args: pytest.fail("the notebook ran"))
     assert cli.sheets(["1", "--folder", str(tmp_path)]) == 2
     assert f"you may not write in {tmp_path}" in capsys.readouterr().err
+
+
+def test_stopping_by_hand_is_no_crash(tmp_path, capsys, monkeypatch):
+    def stop(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(sheets, "collect", stop)
+    assert cli.sheets(["1", "--folder", str(tmp_path)]) == 130
+    assert "no file was left half-written" in capsys.readouterr().err and not os.listdir(tmp_path)
+
+
+def test_one_bad_exercise_does_not_lose_the_others(tmp_path, capsys, monkeypatch, three):
+    def some(number, *_):
+        if number != 2:
+            return three | {"lesson": number}
+        raise SheetError("exercise 2 is ill")
+
+    monkeypatch.setattr(sheets, "collect", some)
+    assert cli.sheets(["1", "2", "3", "--folder", str(tmp_path)]) == 1
+    assert "exercise 2 is ill" in capsys.readouterr().err and len(os.listdir(tmp_path)) == 4
 
 
 def test_help_reads_like_a_sentence(capsys):
