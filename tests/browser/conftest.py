@@ -20,7 +20,8 @@ def served(tmp_path_factory):
         yield lab
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def session(served):
+    """One browser a module: Playwright allows one at a time."""
     with browser(served) as window:
         yield window

@@ -9,7 +9,6 @@ from heatlib.classroom import course
 
 COUNT = 10
 LESSONS = [row.file for row in course.lessons()]
-FIRST_PICTURE_SECONDS = 60  # the bench measures speed; here only: it comes at all
 
 
 def test_there_are_ten_lessons():
@@ -28,10 +27,34 @@ def outputs(page, selector):
     )
 
 
-@pytest.mark.parametrize("name", LESSONS)
-def test_a_fresh_copy_reads_without_running(session, name):
+class Opened:
+    """A lesson on its page: first as it comes from a fresh copy, then run; console errors since it was opened."""
+
+    def __init__(self, session, name):
+        self.session, self.name, self._heard = session, name, len(session.errors)
+        self.page, self._ran = session.open(f"lessons/{name}"), False
+
+    def run(self):
+        if not self._ran:
+            self.session.run_all(self.page)
+            self._ran = True
+
+    @property
+    def errors(self):
+        return self.session.errors[self._heard :]
+
+
+@pytest.fixture(scope="module", params=LESSONS)
+def lesson(session, request):
+    """The tests below use one page in their order: fresh, moved, turned."""
+    opened = Opened(session, request.param)
+    yield opened
+    opened.page.close()
+
+
+def test_a_fresh_copy_reads_without_running(lesson):
     """Nothing is trusted yet: pictures, sentences, boxes and folded answers must be there all the same."""
-    page = session.open(f"lessons/{name}")
+    page = lesson.page
     assert outputs(page, ".jp-OutputArea img[src^='data:image/png']") >= 3
     assert outputs(page, ".jp-OutputArea details summary") >= 6
     assert outputs(page, ".jp-OutputArea [style*='border-left']") >= 3, "boxes have lost their form"
@@ -40,18 +63,16 @@ def test_a_fresh_copy_reads_without_running(session, name):
     detail.scroll_into_view_if_needed()
     detail.locator("summary").click()
     assert re.search(r"Right\.|Not quite\.", detail.inner_text())
-    assert not session.errors, session.errors
+    assert not lesson.errors, lesson.errors
 
 
-@pytest.mark.parametrize("name", LESSONS)
-def test_run_all_and_move_everything(session, name):
-    page = session.open(f"lessons/{name}")
-    session.run_all(page)
+def test_every_control_moves_picture_and_words(lesson):
+    lesson.run()
+    page = lesson.page
     assert page.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
-    views = [view for view in session.views(page) if "hl-still" not in (view_class(view) or "")]
-    live = [view for view in views if view.locator("input[type=range], select, input[type=checkbox]").count()]
-    assert len(live) >= 2
-    for view in live:
+    views = [view for view in lesson.session.views(page) if not is_still(view)]
+    assert len(views) >= 2
+    for view in views:
         view.scroll_into_view_if_needed()
         start = answered(view)
         assert start.strip() and picture_size(view) > 500, "the picture is empty"
@@ -62,11 +83,42 @@ def test_run_all_and_move_everything(session, name):
         check_each_slider(seen)
         assert seen[-1][2] == start, "reset does not lead back"
         assert picture_size(view) > 500
-    assert not session.errors, session.errors
+    assert not lesson.errors, lesson.errors
 
 
-def view_class(view):
-    return view.evaluate("node => node.closest('.hl-still') ? 'hl-still' : ''")
+def test_the_units_switch_turns_the_lesson_and_back(lesson):
+    lesson.run()
+    page = lesson.page
+    before = shown_words(lesson)
+    turn(page, "US (°F, Btu/h, gal)")
+    turned = shown_words(lesson)
+    assert turned != before
+    assert not re.search(r"\d\s(°C|MJ|m²|m³|kg|m/s)(?!\w)", turned), re.search(r".{30}\d\s(°C|MJ|m²|m³|kg|m/s)", turned)
+    turn(page, "metric (°C, W, L)")
+    assert shown_words(lesson) == before, "values moved by turning the units"
+    assert not lesson.errors, lesson.errors
+
+
+def turn(page, label):
+    page.evaluate("window.jupyterapp.shell.currentWidget.content.scrollToItem(0)")
+    switch = page.get_by_label(label).first
+    switch.scroll_into_view_if_needed()
+    switch.check()
+    page.wait_for_timeout(1500)
+
+
+def shown_words(lesson):
+    """Return what the live views say: labels, typed values, sentences."""
+    words = []
+    for view in lesson.session.views(lesson.page):
+        view.scroll_into_view_if_needed()
+        words.append(view.inner_text())
+        words += [field.input_value() for field in view.locator("input[type=number]").all()]
+    return "\n".join(words)
+
+
+def is_still(view):
+    return view.evaluate("node => Boolean(node.closest('.hl-still'))")
 
 
 def picture_size(view):
@@ -85,32 +137,6 @@ def check_each_slider(seen):
             assert ends["Home"] == ends["mouse low"] and ends["End"] == ends["mouse high"], (
                 f"{label}: mouse and keys differ"
             )
-
-
-@pytest.mark.parametrize("name", LESSONS)
-def test_the_units_switch_turns_the_lesson_and_back(session, name):
-    page = session.open(f"lessons/{name}")
-    session.run_all(page)
-    before = shown_words(session, page)
-    page.get_by_label("US (°F, Btu/h, gal)").check()
-    page.wait_for_timeout(1500)
-    turned = shown_words(session, page)
-    assert turned != before
-    assert not re.search(r"\d\s(°C|MJ|m²|m³|kg|m/s)(?!\w)", turned), re.search(r".{30}\d\s(°C|MJ|m²|m³|kg|m/s)", turned)
-    page.get_by_label("metric (°C, W, L)").check()
-    page.wait_for_timeout(1500)
-    assert shown_words(session, page) == before, "values moved by turning the units"
-    assert not session.errors, session.errors
-
-
-def shown_words(session, page):
-    """Return what the live views say: labels, typed values, sentences."""
-    words = []
-    for view in session.views(page):
-        view.scroll_into_view_if_needed()
-        words.append(view.inner_text())
-        words += [field.input_value() for field in view.locator("input[type=number]").all()]
-    return "\n".join(words)
 
 
 @pytest.mark.parametrize("name", [LESSONS[0], LESSONS[-1]])
