@@ -1,0 +1,149 @@
+"""Refusals: every kind of bad input is turned away in one sentence that names argument, value, unit and range."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain
+
+
+def refusal(*args, **kwargs):
+    with pytest.raises(ValueError) as caught:
+        number(*args, **kwargs)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize("value", [0.1, 2, 0, np.float32(0.5), np.float64(2.0), np.int64(1), np.array(1.5)])
+def test_numbers_come_back_as_plain_floats(value):
+    got = number("wall thickness", value, "m", 0, 2)
+    assert type(got) is float and got == float(value)
+
+
+@pytest.mark.parametrize("value", [[1, 2], (0.0, 2.0), np.array([1, 2]), np.array([[1.0], [2.0]])])
+def test_lists_come_back_as_float_arrays(value):
+    got = number("wall thickness", value, "m", 0, 2)
+    assert isinstance(got, np.ndarray) and got.dtype == float and got.shape == np.shape(value)
+
+
+def test_an_array_is_not_the_callers_own():
+    mine = np.array([1.0, 2.0])
+    number("x", mine, "m")[0] = 5.0
+    assert mine[0] == 1.0
+
+
+@pytest.mark.parametrize("value", [-3, -3.0, np.array(-3.0), [1.0, -3.0, -4.0]])
+def test_too_small(value):
+    expected = "wall thickness must be between 0 and 2 m, but it is -3 m"
+    assert refusal("wall thickness", value, "m", 0, 2) == expected
+
+
+@pytest.mark.parametrize("value", [2.5, np.array([1.0, 2.5])])
+def test_too_large(value):
+    assert refusal("wall thickness", value, "m", 0, 2) == "wall thickness must be between 0 and 2 m, but it is 2.5 m"
+
+
+@pytest.mark.parametrize("value, shown", [(math.nan, "nan"), (math.inf, "inf"), (-math.inf, "-inf")])
+def test_no_finite_number(value, shown):
+    assert refusal("heat", value, "W") == f"heat must be a finite number, but it is {shown} W"
+    assert refusal("heat", [1.0, value], "W") == f"heat must be a finite number, but it is {shown} W"
+    assert refusal("heat", value, "W", 0, math.inf).endswith(f"it is {shown} W")
+
+
+def test_ranges_in_words():
+    assert refusal("heat", -1.0, "W", 0) == "heat must be at least 0 W, but it is -1 W"
+    assert refusal("heat", 5.0, "W", high=4) == "heat must be at most 4 W, but it is 5 W"
+    assert refusal("area", 0.0, "m²", above=0) == "area must be greater than 0 m², but it is 0 m²"
+    assert refusal("area", [1.0, 0.0], "m²", above=0) == "area must be greater than 0 m², but it is 0 m²"
+    expected = "area must be greater than 0 m² and at most 5 m², but it is 6 m²"
+    assert refusal("area", 6.0, "m²", high=5, above=0) == expected
+    assert refusal("share", 1.5, "", 0, 1) == "share must be between 0 and 1, but it is 1.5"
+
+
+def test_ends_of_a_range():
+    assert number("x", 0.0, "", 0, 1) == 0.0 and number("x", 1.0, "", 0, 1) == 1.0
+    assert number("x", [0.0, 1.0], "", 0, 1).tolist() == [0.0, 1.0]
+    assert number("x", 1e-12, "", above=0) == 1e-12
+    assert number("x", -1e300, "") == -1e300
+
+
+@pytest.mark.parametrize("value", [True, False, np.bool_(True)])
+def test_yes_and_no_are_no_numbers(value):
+    assert refusal("heat", value, "W") == f"heat must be a number in W, but it is {value}, a yes or no"
+    assert refusal("share", value, "") == f"share must be a number, but it is {value}, a yes or no"
+
+
+@pytest.mark.parametrize("value", ["5", "warm", b"5"])
+def test_texts_are_no_numbers(value):
+    assert refusal("heat", value, "W") == f"heat must be a number in W, but it is the text {value!r}"
+
+
+@pytest.mark.parametrize("value", [None, 1j, [True, False], ["1", "2"], object(), {"a": 1}])
+def test_other_things_are_no_numbers(value):
+    assert refusal("heat", value, "W").startswith("heat must be a number in W, but it is ")
+
+
+def test_ragged_lists():
+    assert refusal("heat", [[1.0], [1.0, 2.0]], "W") == "heat must be a number in W or a regular list of them"
+
+
+@given(st.floats(allow_nan=True, allow_infinity=True))
+def test_scalar_and_list_agree(value):
+    try:
+        single = number("x", value, "m", -5, 5)
+    except ValueError as error:
+        assert refusal("x", [value], "m", -5, 5) == str(error)
+    else:
+        assert number("x", [value], "m", -5, 5)[0] == single == value
+
+
+def test_temperature_range():
+    assert TEMPERATURE == (-60.0, 90.0)
+
+
+def test_broadcast():
+    assert broadcast() == broadcast(a=1.0) == ()
+    assert broadcast(a=[1.0, 2.0], b=3.0) == (2,)
+    assert broadcast(a=np.zeros((3, 1)), b=np.zeros(4)) == (3, 4)
+    expected = "these lists must have the same length or be single numbers: area has (2,), u_value has (3,)"
+    with pytest.raises(ValueError) as caught:
+        broadcast(area=[1.0, 2.0], u_value=[1.0, 2.0, 3.0])
+    assert str(caught.value) == expected
+
+
+def test_choice():
+    names = ["gravel", "granite", "water"]
+    assert choice("material", "water", names) == "water"
+    with pytest.raises(ValueError) as caught:
+        choice("material", "Gravel", names)
+    assert str(caught.value) == "material 'Gravel' is not known (nearest: gravel)"
+    with pytest.raises(ValueError) as caught:
+        choice("material", "zzz", names)
+    assert str(caught.value) == "material 'zzz' is not known (known: granite, gravel, water)"
+    with pytest.raises(ValueError) as caught:
+        choice("letter", "?", "nmlkjihgfedcba")
+    assert str(caught.value) == "letter '?' is not known (known: a, b, c, d, e, f, g, h, i, j, k, l …)"
+    with pytest.raises(ValueError) as caught:
+        choice("letter", "?", "lkjihgfedcba")
+    assert str(caught.value).endswith("j, k, l)")
+
+
+@pytest.mark.parametrize("value", [5, None, True, ["water"], b"water"])
+def test_choice_of_something_that_is_no_name(value):
+    with pytest.raises(ValueError, match="is not known"):
+        choice("material", value, ["water"])
+
+
+def test_choice_shows_at_most_three():
+    with pytest.raises(ValueError) as caught:
+        choice("x", "aaaa", ["aaab", "aaac", "aaad", "aaae"])
+    assert str(caught.value).count("aaa") == 4
+
+
+def test_plain():
+    assert type(plain(np.float64(2.5))) is float and plain(np.float64(2.5)) == 2.5
+    assert type(plain(np.array(2.5))) is float
+    array = np.array([1.0])
+    assert plain(array) is array
