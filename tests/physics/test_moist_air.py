@@ -196,6 +196,13 @@ def test_array_is_scalar(name):
     assert function(t, 0.5, 101325.0) == pytest.approx([function(a, 0.5, 101325.0) for a in t], rel=1e-9, abs=1e-6)
 
 
+def test_defaults_are_sea_level():
+    for name in ("humidity_ratio", "enthalpy", "specific_volume", "density", "dew_point", "wet_bulb"):
+        assert getattr(m, name)(20.0, 0.5) == getattr(m, name)(20.0, 0.5, 101325.0)
+    assert m.saturation_humidity_ratio(20.0) == m.saturation_humidity_ratio(20.0, 101325.0)
+    assert m.relative_humidity(20.0, 0.005) == m.relative_humidity(20.0, 0.005, 101325.0)
+
+
 def test_relative_humidity_undoes_humidity_ratio():
     t, rh = np.linspace(-40, 60, 41), np.linspace(0, 1, 41)
     assert m.relative_humidity(t, m.humidity_ratio(t, rh, 80e3), 80e3) == pytest.approx(rh, abs=1e-9)

@@ -247,6 +247,18 @@ def test_evaporation_scales():
     assert m.evaporation_rate(20.0, 0.8, 0.0, 70.0, 200.0, 1.0, P) == base
 
 
+def test_defaults_are_those_told():
+    assert m.vapour_flow(5.0, 12.0, 0.8) == m.vapour_flow(5.0, 12.0, 0.8, 3.0, P)
+    assert m.condensation_rate(5.0, 12.0, 0.8) == m.condensation_rate(5.0, 12.0, 0.8, 3.0, P)
+    assert m.pane_drip(5.0, 12.0, 0.8, 0.0) == m.pane_drip(5.0, 12.0, 0.8, 0.0, 3.0, 0.13, P)
+    assert m.pane_surface_temperature(5.0, 12.0, 0.0) == m.pane_surface_temperature(5.0, 12.0, 0.0, 0.13)
+    dripped = m.condensed_water(0.1, 50.0, 30.0, 0.0, 12.0, 0.9)
+    assert dripped == m.condensed_water(0.1, 50.0, 30.0, 0.0, 12.0, 0.9, 0.0, 3.0, P)
+    assert m.evaporation_rate(20.0, 0.8, 50.0) == m.evaporation_rate(20.0, 0.8, 50.0, 70.0, 200.0, 1.0, P)
+    changed = m.ventilation_loss(50.0, 1.0, 12.0, 0.9, 0.0, 0.5)
+    assert changed == m.ventilation_loss(50.0, 1.0, 12.0, 0.9, 0.0, 0.5, P)
+
+
 def test_array_is_scalar():
     got = m.ventilation_loss(50.0, [1.0, 2.0], 10.0, 0.8, [-5.0, 0.0], 0.7)
     one = [m.ventilation_loss(50.0, n, 10.0, 0.8, t, 0.7) for n, t in ((1.0, -5.0), (2.0, 0.0))]

@@ -222,6 +222,14 @@ def test_refusals(call, words):
         call()
 
 
+def test_defaults_are_those_told():
+    assert s.quick_terms(0.6) == s.quick_terms(0.6, "vertical", 15.0, 101325.0)
+    assert s.natural_convection(20.0, 10.0, 0.6) == s.natural_convection(20.0, 10.0, 0.6, "vertical", 101325.0)
+    told = s.surface_coefficient(20.0, 10.0, 0.6, "vertical", 0.9, 1.0, 101325.0)
+    assert s.surface_coefficient(20.0, 10.0, 0.6) == told
+    assert s.air_properties(20.0) == s.air_properties(20.0, 101325.0)
+
+
 def test_ends_of_the_ranges_are_allowed():
     assert s.natural_convection(90.0, -60.0, 0.01) > 0 and s.natural_convection(-60.0, 90.0, 20.0) > 0
     assert s.barrel_surface(10.0, 10.0) > 0 and s.barrel_length(10.0, 10.0) == 10
