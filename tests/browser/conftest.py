@@ -1,12 +1,16 @@
 """One JupyterLab and one Chromium for all browser tests; without them these tests fail and are not skipped."""
 
+import os
 import shutil
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
 from lab import browser, server
 
 ROOT = Path(__file__).parents[2]
+os.environ.setdefault("AXE", str(Path(find_spec("axe_playwright_python").origin).parent / "axe.min.js"))
+"""The rules of axe-core; the package of this name ships them, so that no second package manager is needed."""
 
 
 @pytest.fixture(scope="session")

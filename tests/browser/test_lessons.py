@@ -1,6 +1,8 @@
 """Every lesson as a reader meets it: fresh, then run, each control to its ends, the units switch, both themes."""
 
+import os
 import re
+from pathlib import Path
 
 import pytest
 from lab import answered, move_all
@@ -169,6 +171,30 @@ def test_contrast_is_reckoned_right():
     """Black on white is 21 and #767676 on white 4.54 by the WCAG 2.1 definition."""
     assert contrast("rgb(0, 0, 0)", "rgb(255, 255, 255)") == pytest.approx(21.0)
     assert contrast("rgb(118, 118, 118)", "rgb(255, 255, 255)") == pytest.approx(4.54, abs=0.01)
+
+
+@pytest.mark.parametrize("name", [LESSONS[0], LESSONS[4], LESSONS[9]])
+def test_axe_finds_nothing_serious_in_what_a_lesson_shows(session, name):
+    page = session.open(f"lessons/{name}")
+    session.run_all(page)
+    page.evaluate(Path(os.environ["AXE"]).read_text(encoding="utf-8"))
+    bad, looked = [], 0
+    for index in range(page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")):
+        found = page.evaluate(AXE, index)
+        looked += found["looked"]
+        bad += [(one["id"], one["impact"], one["nodes"][0]["html"][:160]) for one in found["violations"]]
+    assert looked >= 10, "outputs were looked at"
+    assert not [one for one in bad if one[1] in ("serious", "critical")], bad
+    page.close()
+
+
+AXE = """async index => { const book = window.jupyterapp.shell.currentWidget.content; await book.scrollToItem(index);
+    await new Promise(done => setTimeout(done, 150));
+    const shown = [...book.widgets[index].node.querySelectorAll('.jp-OutputArea-output')];
+    if (!shown.some(node => node.getClientRects().length)) return {violations: [], looked: 0};
+    const result = await axe.run(shown);
+    const short = v => ({id: v.id, impact: v.impact, nodes: v.nodes.map(n => ({html: n.html}))});
+    return {violations: result.violations.map(short), looked: 1}; }"""
 
 
 def test_a_guess_is_kept_and_compared(session):
