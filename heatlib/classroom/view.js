@@ -246,10 +246,11 @@ function render({ model, el }) {
     pinned_changed(`Case ${"ABC"[state.pins.length - 1]} pinned: move on and compare.`);
   });
 
-  // JupyterLab would take arrows and letters for commands of the notebook; its own shortcuts with Ctrl or ⌘ stay alive.
+  // JupyterLab would take letters for commands of the notebook ("x" cuts the cell). It asks the focused node itself for
+  // this mark, before any key reaches the node. Its shortcuts with Ctrl or ⌘, such as saving, stay alive.
   const guard = (event) => {
-    if (event.ctrlKey || event.metaKey) root.removeAttribute("data-lm-suppress-shortcuts");
-    else root.setAttribute("data-lm-suppress-shortcuts", "true");
+    if (!root.contains(event.target)) return;
+    event.target.toggleAttribute("data-lm-suppress-shortcuts", !(event.ctrlKey || event.metaKey));
   };
   window.addEventListener("keydown", guard, true);
 
