@@ -210,6 +210,7 @@ def test_framed_window(outside):
 
 def test_framed_limits_and_refusals():
     assert g.framed_u_value(2.0, 3.0, 0.0, 9.0) == 3.0
+    assert g.framed_u_value(1.0, 0.0, 1.0, 30.0) == g.framed_u_value(1.0, 30.0, 1.0, 0.0) == 15.0
     assert g.framed_u_value(1.0, 3.0, 1.0, 5.0) == 4.0
     assert g.framed_u_value(1.0, 3.0, 1.0, 5.0, 10.0, 0.1) == 4.5
     assert g.framed_u_value([1.0, 2.0], 3.0, 0.0, 5.0).tolist() == [3.0, 3.0]
