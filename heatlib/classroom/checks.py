@@ -15,6 +15,7 @@ import random
 from heatlib._check import choice
 from heatlib.classroom import course
 from heatlib.classroom.givens import Data, Given, Pick, Step, fill, show
+from heatlib.classroom.judging import judge
 from heatlib.classroom.tasks import (
     Reading,
     Task,
@@ -22,7 +23,6 @@ from heatlib.classroom.tasks import (
     as_plain,
     draw_other,
     draw_task,
-    judge,
     printed,
     task_lines,
     working,

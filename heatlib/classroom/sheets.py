@@ -5,7 +5,6 @@ functions that check an answer on the screen, and typst sets them as tagged PDF 
 """
 
 import argparse
-import errno
 import json
 import os
 import re
@@ -20,9 +19,10 @@ from heatlib.classroom import course
 from heatlib.classroom.checks import SHEETS, STRICT, UNITS
 from heatlib.classroom.palette import light_only
 from heatlib.classroom.raster import font_folder
+from heatlib.classroom.saving import SavingError, check_folder, save
 from heatlib.units import SYSTEMS
 
-__all__ = ["SheetError", "collect", "main", "save", "typeset"]
+__all__ = ["SheetError", "collect", "main", "typeset"]
 
 PAPERS = {"A4": "a4", "Letter": "us-letter"}
 MOST_COPIES = 200
@@ -205,64 +205,6 @@ def _compile(name, job):
     return _compiler(name, job).compile(format="pdf", pdf_standards=["ua-1"], timestamp=0)
 
 
-# ---- to the disk ----------------------------------------------------------------------------------------------------
-
-
-def save(data, path):
-    """Write a file at one stroke: where that fails, an older file of that name stays as it was.
-
-    Parameters
-    ----------
-    data : bytes
-        What to write [bytes].
-    path : pathlib.Path
-        Where [–].
-
-    Raises
-    ------
-    SheetError
-        If there is no such folder, no permission, or no room on the disk.
-    """
-    part = None
-    try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".sheet-", delete=False) as page:
-            part = page.name
-            page.write(data)
-            page.flush()
-            os.fsync(page.fileno())
-        os.chmod(part, 0o644)
-        os.replace(part, path)
-    except OSError as error:
-        if part is not None:
-            Path(part).unlink(missing_ok=True)
-        raise SheetError(f"{path} could not be written: {_reason(error, path.parent)}{_kept(path)}") from error
-
-
-def _reason(error, folder):
-    plain = {
-        errno.ENOSPC: "the disk is full; make room or choose another folder with --folder",
-        errno.EDQUOT: "your share of the disk is full; make room or choose another folder with --folder",
-        errno.ENOENT: f"the folder {folder} is not there; make it first or choose another with --folder",
-        errno.ENOTDIR: f"{folder} is not a folder; choose one with --folder",
-        errno.EACCES: f"you may not write in {folder}; choose another folder with --folder",
-        errno.EPERM: f"you may not write in {folder}; choose another folder with --folder",
-        errno.EROFS: f"{folder} can only be read; choose another folder with --folder",
-    }
-    return plain.get(error.errno, error.strerror or str(error))
-
-
-def _kept(path):
-    return ". The older file of that name is as it was" if path.exists() else ""
-
-
-def _check_folder(folder):
-    for wrong, code in ((not folder.exists(), errno.ENOENT), (not folder.is_dir(), errno.ENOTDIR)):
-        if wrong:
-            raise SheetError(_reason(OSError(code, ""), folder))
-    if not os.access(folder, os.W_OK):
-        raise SheetError(_reason(OSError(errno.EACCES, ""), folder))
-
-
 # ---- the command ----------------------------------------------------------------------------------------------------
 
 
@@ -274,9 +216,9 @@ def main(arguments=None):
         copies = _whole("--copies", options.copies, 0, MOST_COPIES)
         seed = _whole("--seed", options.seed, 0, 10**9)
         folder = Path(options.folder).expanduser()
-        _check_folder(folder)
+        check_folder(folder)
         root = course.find_root(options.root)
-    except (SheetError, ValueError) as error:
+    except (SheetError, SavingError, ValueError) as error:
         print(f"heatlib-sheets: {error}", file=sys.stderr)
         return 2
     try:
@@ -297,7 +239,7 @@ def _make(options, numbers, copies, seed, folder, root):
                 content = collect(number, copies, seed, options.units, root, lambda share: bar.update(80 * share))
                 bar.set_description(f"exercise {number}, setting pages")
                 written += _save_both(content, options, folder)
-            except SheetError as error:
+            except (SheetError, SavingError) as error:
                 failed.append(str(error))
             bar.update(100 * (place + 1) - bar.n)
     for path in written:

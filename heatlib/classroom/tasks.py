@@ -1,7 +1,7 @@
-"""One exercise task: its numbers, its right answer, its words on the page and on paper, and the judging of an answer.
+"""One exercise task: its numbers, its right answer, and its words on the page and on paper.
 
 Everything here follows from the task's declaration and one set of numbers: :func:`draw_task` fixes the numbers and
-computes the answer, the other functions say it in words.
+computes the answer, the other functions say it in words. :mod:`heatlib.classroom.judging` judges an answer.
 """
 
 import inspect
@@ -11,17 +11,19 @@ from html import escape
 
 from heatlib._check import choice, number
 from heatlib.classroom.givens import Step, fill, show, steps_as_text
-from heatlib.units import SYSTEMS, unit_of
+from heatlib.units import unit_of
 
 __all__ = [
     "Drawn",
     "Reading",
     "Task",
+    "allowed",
+    "answer_unit",
     "as_html",
     "as_plain",
     "draw_other",
     "draw_task",
-    "judge",
+    "last_value",
     "printed",
     "task_lines",
     "working",
@@ -131,19 +133,19 @@ def _solve(drawn, units):
         if not (task.low <= drawn.answer <= task.high) or (drawn.answer == 0 and task.within is None):
             raise _Redraw(f"the answer {show(drawn.answer, task.quantity, units).text} is out of range")
     if task.kind == "find the error":
-        if abs(_end(drawn.call(task.work)) - drawn.answer) <= 2 * _allowed(task, drawn.answer):
+        if abs(last_value(drawn.call(task.work)) - drawn.answer) <= 2 * allowed(task, drawn.answer):
             raise _Redraw("the mistake makes no difference")
     if task.kind == "choice":
         _pick_winner(drawn)
 
 
-def _end(steps):
+def last_value(steps):
     """Return the last value of a working, or infinity where it has none."""
     values = [step.value for step in steps if isinstance(step, Step) and step.value is not None]
     return values[-1] if values else math.inf
 
 
-def _allowed(task, answer):
+def allowed(task, answer):
     """Return how far from the right answer still counts as right [SI]."""
     return task.tolerance * abs(answer) if task.within is None else task.within
 
@@ -235,7 +237,7 @@ def _lines(drawn, units):
     return [[f"{reading.label} [{unit_of(reading.quantity, units).label}]", ""] for reading in task.readings.values()]
 
 
-def _answer_unit(task, units):
+def answer_unit(task, units):
     return unit_of(task.quantity, units).label if task.kind in ("number", "find the error") else ""
 
 
@@ -243,7 +245,7 @@ def task_lines(drawn, units):
     """A task as pairs of kind of line and words."""
     task = drawn.task
     marks = f" ({_marks(task)})" if _marks(task) else ""
-    unit = _answer_unit(task, units)
+    unit = answer_unit(task, units)
     return [
         ("head", f"Task {task.number}. {task.name}{marks}"),
         ("text", fill(task.text, drawn.shown)),
@@ -269,8 +271,8 @@ def working(drawn, units):
     more = {"answer": drawn.answer} if "answer" in inspect.signature(task.key).parameters else {}
     steps = drawn.call(task.key, **more)
     if task.kind in ("number", "find the error"):
-        got = _end(steps)
-        if abs(got - drawn.answer) > 0.5 * _allowed(task, drawn.answer):
+        got = last_value(steps)
+        if abs(got - drawn.answer) > 0.5 * allowed(task, drawn.answer):
             words = show(got, task.quantity, units).text if math.isfinite(got) else "no value"
             raise ValueError(f"{task.name}: the working comes to {words}, the library to {_answer_text(drawn, units)}")
     return _merit_lines(drawn, units) + steps_as_text(steps, drawn.shown, units)
@@ -301,7 +303,7 @@ def printed(drawn, units):
         "marks": _marks(task),
         "text": fill(task.text, drawn.shown),
         "lines": _lines(drawn, units),
-        "unit": _answer_unit(task, units),
+        "unit": answer_unit(task, units),
         "room": task.room,
         "checked": task.kind in ("number", "choice", "find the error"),
         "margin": _margin_text(task, units),
@@ -316,93 +318,8 @@ def _margin_text(task, units):
         return ""
     if task.within is None:
         return f"±{100 * task.tolerance:.0f}\u00a0%"
-    return f"±{task.within * unit_of(task.quantity, units).scale:.2g}\u00a0{_answer_unit(task, units)}"
+    return f"±{task.within * unit_of(task.quantity, units).scale:.2g}\u00a0{answer_unit(task, units)}"
 
 
 def _constants(drawn):
     return [name for name in drawn.shown if name not in drawn.task.given]
-
-
-def judge(drawn, answer, units):
-    """Return the state of the task and what to tell the reader."""
-    task = drawn.task
-    if task.kind == "open":
-        raise ValueError(f"{task.name} is an open task: there is nothing to check, talk it over")
-    if _is_missing(answer):
-        return "not attempted yet", "not attempted yet"
-    judge = {"choice": _judge_choice, "measure": _judge_readings}.get(task.kind, _judge_number)
-    return judge(drawn, answer, units)
-
-
-def _is_missing(answer):
-    if isinstance(answer, dict):
-        return any(_is_missing(value) for value in answer.values())
-    return answer is None or answer is ... or (isinstance(answer, str) and not answer.strip(" ."))
-
-
-def _judge_choice(drawn, answer, units):
-    letter = str(answer).strip().upper()
-    if letter not in drawn.task.options:
-        return "not yet", f'not yet: write one of the letters {", ".join(drawn.task.options)} in quotes, such as "A"'
-    if letter == drawn.answer:
-        return "right", f"right: {letter}"
-    return "not yet", f"not yet: {drawn.task.hint}"
-
-
-def _judge_number(drawn, answer, units):
-    task = drawn.task
-    unit = _answer_unit(task, units)
-    try:
-        value = number("the answer", answer, unit)
-    except ValueError as error:
-        return "not yet", f"not yet: {error}"
-    if not isinstance(value, float):
-        return "not yet", "not yet: one number is wanted, not a list"
-    if _near(value, drawn.answer, task, units):
-        return "right", f"right: {show(drawn.answer, task.quantity, units).text}"
-    return "not yet", f"not yet: {_reason(drawn, value, units)}"
-
-
-def _near(value, expected, task, units):
-    """Whether a number in the reader's unit is the expected SI value within the tolerance."""
-    unit = unit_of(task.quantity, units)
-    wanted = expected * unit.scale + unit.offset
-    return abs(value - wanted) <= _allowed(task, expected) * unit.scale
-
-
-def _reason(drawn, value, units):
-    """Name the slip where the wrong number betrays it; otherwise give the hint."""
-    task = drawn.task
-    for reason, wrong in (drawn.call(task.slips) if task.slips else {}).items():
-        if _near(value, wrong, task, units):
-            return reason
-    for factor, words in ((1000, "large"), (0.001, "small")):
-        if _near(value / factor, drawn.answer, task, units):
-            return f"that is a thousand times too {words}. The answer is wanted in {_answer_unit(task, units)}"
-    if _near(-value, drawn.answer, task, units):
-        return "the size is right, the sign is not"
-    other = next(system for system in SYSTEMS if system != units)
-    if _answer_unit(task, other) != _answer_unit(task, units) and _near(value, drawn.answer, task, other):
-        return f"that is the answer in {_answer_unit(task, other)}, but {_answer_unit(task, units)} is wanted"
-    if task.kind == "find the error" and _near(value, _end(drawn.call(task.work)), task, units):
-        return f"that result still has the mistake in it. {task.hint}"
-    return task.hint
-
-
-def _judge_readings(drawn, answer, units):
-    task = drawn.task
-    if not isinstance(answer, dict) or set(answer) != set(task.readings):
-        return "not yet", f"not yet: the readings wanted are {', '.join(task.readings)}"
-    values = {}
-    for name, reading in task.readings.items():
-        unit = unit_of(reading.quantity, units)
-        ends = [end * unit.scale + unit.offset for end in (reading.low, reading.high)]
-        try:
-            values[name] = (number(reading.label, answer[name], unit.label, *ends) - unit.offset) / unit.scale
-        except ValueError as error:
-            return "not yet", f"not yet: {error}. Read it again; look at the unit"
-    try:
-        result = drawn.call(task.function, **values)
-    except ValueError as error:
-        return "not yet", f"not yet: {error}. {task.hint}"
-    return "right", f"right: the readings are believable. They come to {show(result, task.quantity, units).text}"

@@ -15,7 +15,8 @@ from by_hand import worked
 
 from heatlib.classroom import cli, course, sheets
 from heatlib.classroom.checks import STRICT, UNITS
-from heatlib.classroom.sheets import SheetError, collect, save, typeset
+from heatlib.classroom.saving import SavingError, save
+from heatlib.classroom.sheets import SheetError, collect, typeset
 
 ROOT = course.find_root()
 NUMBERS = [row.number for row in course.lessons() if (ROOT / "solutions" / row.file).exists()]
@@ -312,14 +313,14 @@ def test_a_failed_write_keeps_the_older_file(tmp_path, monkeypatch, code, words)
         raise OSError(code, os.strerror(code))
 
     monkeypatch.setattr(os, "fsync", fail)
-    with pytest.raises(SheetError, match=words) as refused:
+    with pytest.raises(SavingError, match=words) as refused:
         save(b"newer", path)
     assert "The older file of that name is as it was" in str(refused.value)
     assert path.read_bytes() == b"older" and os.listdir(tmp_path) == ["sheet.pdf"]
 
 
 def test_saving_into_no_folder_says_so(tmp_path):
-    with pytest.raises(SheetError, match="is not there; make it first") as refused:
+    with pytest.raises(SavingError, match="is not there; make it first") as refused:
         save(b"x", tmp_path / "no" / "sheet.pdf")
     assert "older file" not in str(refused.value)
 
