@@ -260,6 +260,7 @@ class Store(_Checked):
                 raise ValueError(
                     f"store {self.name!r}, {word} must be a whole number, but it is {getattr(self, word):g}"
                 )
+            object.__setattr__(self, word, int(getattr(self, word)))
 
 
 @dataclass(frozen=True)

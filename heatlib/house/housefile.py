@@ -12,6 +12,7 @@ import tempfile
 import warnings
 from dataclasses import MISSING, fields
 from difflib import get_close_matches
+from math import isclose
 from pathlib import Path
 
 import tomlkit
@@ -401,10 +402,17 @@ def _as_written(value, rule, written):
         return value
     unit = re.fullmatch(r"\s*[-+−]?[\d.]+(?:[eE][-+]?\d+)?\s*(\D.*?)\s*", written) if isinstance(written, str) else None
     us_r = isinstance(written, str) and re.fullmatch(r"\s*R\s*-?\s*[\d.]+\s*", written)
+    quantity = rule["quantity"]
     if us_r:
-        return f"R-{value / parse_quantity('R-1', rule['quantity']):.10g}"
-    if unit and rule["quantity"] not in ("", "compass", "clock"):
-        word, quantity = unit.group(1), rule["quantity"]
+        return _shortest(value, quantity, "R-{}", 0.0, parse_quantity("R-1", quantity))
+    if unit and quantity not in ("", "compass", "clock"):
+        word = unit.group(1)
         zero, one = (parse_quantity(f"{n} {word}", quantity) for n in (0, 1))
-        return f"{(value - zero) / (one - zero):.10g} {word}"
+        return _shortest(value, quantity, "{} " + word, zero, one - zero)
     return int(value) if float(value).is_integer() and abs(value) < 1e15 else float(value)
+
+
+def _shortest(value, quantity, form, zero, one):
+    """The number in a unit with the fewest digits that read back as the same value, to round-off."""
+    texts = [form.format(f"{(value - zero) / one:.{digits}g}") for digits in range(3, 18)]
+    return next((text for text in texts if isclose(parse_quantity(text, quantity), value, rel_tol=1e-14)), texts[-1])

@@ -49,6 +49,8 @@ def house(**changes):
 class Reference:
     """Right-hand side in continuous time; the state holds temperatures, the water's heat and the flows' integrals."""
 
+    rtol = 1e-6
+
     def __init__(self, prepared, sky_factor, through=None):
         self.air_fraction = sun_shares(prepared.house)["air"]
         self.inputs = prepared.inputs
@@ -133,7 +135,12 @@ class Reference:
     def solve(self, air, columns, heats, step, times):
         """Without a fan in one go; with one from check to check of its thermostat, once a step as in a real one."""
         y = np.concatenate([[air], *columns, heats, [0.0, 0.0, 0.0]])
-        settings = {"method": "LSODA", "rtol": 1e-6, "atol": np.where(np.abs(y) > 1e4, 10.0, 1e-6), "max_step": 300.0}
+        settings = {
+            "method": "LSODA",
+            "rtol": self.rtol,
+            "atol": np.where(np.abs(y) > 1e4, 10.0, 1e-6),
+            "max_step": self.longest,
+        }
         if not self.inputs.fan:
             end = times[-1] + step / 2
             solution = solve_ivp(self, (0.0, end), y, t_eval=np.append(times, end), **settings)

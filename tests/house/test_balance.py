@@ -1,0 +1,275 @@
+"""The course of the balance: it closes in every run, exact cases come out exactly, and bad input is refused."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_balance_independent import house, sunny, weather
+
+from heatlib.house import fabric, kernel
+from heatlib.house.balance import PATHS, prepare, run
+from heatlib.house.bill import loss_bill
+from heatlib.house.demo import demo_house
+from heatlib.house.greenhouse import Curtain, Heater, Pipes, Plants, Shade, Store, Vents
+from heatlib.house.weather import design_night
+
+NIGHT = weather(24, -15.0, 6.0)
+
+
+@st.composite
+def houses(draw):
+    """Random houses: any mix of stores, heater, vents, pipes, curtain and plants."""
+    number = lambda low, high: draw(st.floats(low, high))
+    maybe = lambda make: make() if draw(st.booleans()) else None
+    stores = tuple(
+        Store(f"s{i}", "barrels", number(0.01, 0.5), count=draw(st.integers(0, 20)), sun_share=number(0, 0.3))
+        for i in range(draw(st.integers(0, 2)))
+    )
+    if draw(st.booleans()):
+        stores += (
+            Store(
+                "bed", "bed", number(0.1, 4), material="gravel", surface=number(1, 9), layers=draw(st.integers(1, 5))
+            ),
+        )
+    return house(
+        **{
+            "stores": stores,
+            "heater": maybe(lambda: Heater(number(0, 5000), number(-5, 12), number(0.001, 2))),
+            "vents": maybe(lambda: Vents(number(16, 30), number(0.001, 5), number(0, 60))),
+            "pipes": maybe(
+                lambda: Pipes(number(2, 20), number(0.01, 0.08), on_above=number(5, 25), on_below=maybe(lambda: 3.0))
+            ),
+            "plants": maybe(lambda: Plants(number(0.1, 21), number(0, 1))) or Plants(),
+            "air.air_change_rate": number(0, 6),
+            "air.wind_dependent": draw(st.booleans()),
+            "air.door_openings": number(0, 20),
+            "air.contents": number(0, 5e4),
+        }
+    )
+
+
+@settings(max_examples=25, deadline=None)
+@given(houses(), st.floats(-25, 25), st.floats(0, 15), st.floats(0, 30), st.sampled_from([60.0, 300.0, 900.0, 3600.0]))
+def test_energy_closes_in_every_run(model, mean, swing, peak, step):
+    wx = weather(30, mean, swing, sun=700.0)
+    course = run(model, wx, step, gains=sunny(wx, peak))
+    assert course.closure < 1e-9
+    assert np.isfinite(course.air).all() and np.isfinite(course.humidity).all()
+    assert set(course.energy) <= set(PATHS)
+    low = min(wx.temperature.min(), 0) - 25
+    assert low < course.lowest_air and (course.humidity <= 1 + 1e-9).all() and (course.humidity >= 0).all()
+
+
+def test_closure_sees_a_missing_watt():
+    """The closure is no constant zero: one flow wrong by a thousandth shows."""
+    course = run(house(), NIGHT, initial=10.0)
+    wrong = dict(course.energy) | {"walls": course.energy["walls"] * 1.001}
+    assert course.closure < 1e-12 < 1e-5 < replace(course, energy=wrong).closure
+
+
+def test_nothing_happens_where_all_is_alike():
+    """No difference, no sun, black sky as warm as the air: every flow is zero."""
+    wx = replace(NIGHT, temperature=0 * NIGHT.time + 7.0, dew_point=0 * NIGHT.time + 3.0)
+    model = house(**{"place.ground_mean": 7.0, "place.ground_swing": 0.0})
+    cold_sky = fabric.black_sky_loss(wx)
+    assert (cold_sky > 0).all()
+    course = run(model.changed("surfaces", tuple(replace(s, area=1e-9) for s in model.surfaces)), wx, initial=7.0)
+    assert np.abs(course.air - 7.0).max() < 1e-6
+
+
+@pytest.mark.parametrize("gone", ["heater", "vents", "pipes", "curtain", "shade"])
+def test_absent_and_idle_parts_are_the_same(gone):
+    idle = {
+        "heater": Heater(0.0), "vents": Vents(air_change_rate=0.0), "pipes": Pipes(5.0, 0.1, count=0),
+        "curtain": Curtain(edge_leak=1.0), "shade": Shade(0.0),
+    }[gone]  # fmt: skip
+    model = house()
+    with_idle, without = (
+        run(model.changed(gone, idle), NIGHT, initial=9.0),
+        run(model.changed(gone, None), NIGHT, initial=9.0),
+    )
+    assert np.array_equal(with_idle.air, without.air)
+
+
+def test_no_barrel_is_exactly_no_barrel():
+    none = run(house(stores=()), NIGHT, initial=9.0)
+    empty = run(house(stores=(Store("drums", "barrels", 0.2, count=0),)), NIGHT, initial=9.0)
+    assert np.array_equal(none.air, empty.air) and none.stores == empty.stores == {}
+
+
+def test_a_barrel_cools_as_newton_says(outside):
+    """Closed form: a small tank in air held at 1 °C from both sides, T = T₀·exp(−G·t/C) with G nearly constant."""
+    wx = replace(weather(24, 0.9, 0.0), cloud=NIGHT.cloud * 0 + 1.0)
+    model = house(
+        stores=(Store("tank", "barrels", 0.05, surface=0.2),),
+        heater=Heater(1e6, 1.0, 0.001),
+        **{"place.ground_mean": 1.0, "place.ground_swing": 0.0, "air.air_change_rate": 30.0},
+    )
+    course = run(model, wx, 300.0, initial={"air": 1.0, "floor": 1.0, "tank": 21.0})
+    prepared = prepare(model, wx)
+    water = prepared.inputs.waters[0]
+    half = 12 * 3600.0
+    mean_difference = (20 + course.stores["tank"][143] - 1) / 2
+    expected = 1 + 20 * math.exp(-water.to_air(mean_difference) * half / water.liquid)
+    got = float(np.interp(half, course.time, course.stores["tank"]))
+    outside(
+        "house.run cooling",
+        got,
+        expected,
+        source="closed form",
+        abs=0.05,
+        why="the coefficient is taken at the mean difference",
+    )
+
+
+def test_freezing_takes_the_latent_heat(outside):
+    """1 kg of water gives 334 kJ on freezing (OpenStax m42225) besides 4.19 kJ/K above and 2.1 below 0 °C (IAPWS)."""
+    water = fabric.store_nodes(house(), {"drums": 0.0, "floor": 0.0})[1][0]
+    mass = 9 * 0.208 * 998.2
+    outside(
+        "house water fusion",
+        water.fusion / mass,
+        333.4e3,
+        source="OPENSTAX m42225; IAPWS",
+        rel=3e-3,
+        why="334 against 333.4",
+    )
+    outside(
+        "house water liquid", water.liquid / mass, 4186.0, source="OPENSTAX m42224", rel=3e-3, why="mean of 0 to 20 °C"
+    )
+    outside(
+        "house water ice",
+        water.ice / mass,
+        2090.0,
+        source="OPENSTAX m42224",
+        rel=0.04,
+        why="2090 holds at 0 °C, the mean down to −20 °C is lower",
+    )
+    for t in (-10.0, 5.0, 20.0):
+        assert water.temperature(water.heat(t)) == pytest.approx(t, abs=1e-12)
+    assert water.temperature(-water.fusion / 2) == 0.0
+
+
+def test_the_settled_start_is_the_loss_bill(outside):
+    """With constant weather the course stays where it starts, and its heater gives what the bill asks for."""
+    wx = weather(24, -10.0, 0.0)
+    model = house(heater=Heater(20e3, 4.0, 0.001), **{"place.ground_swing": 0.0})
+    course = run(model, wx)
+    assert np.ptp(course.air) < 1e-3 and abs(course.air[0] - 4.0) < 2e-3
+    bill = loss_bill(model, 4.0, -10.0, 1.5, dew_point=-14.0, cloud=0.2)
+    outside(
+        "house.run heater", -course.energy["heater"] / 86400, bill.total, source="steady state by direct solution", rel=0.03,
+        why="the sky's emissivity swings a little with the hour, which the bill takes at midnight",
+    )  # fmt: skip
+
+
+def test_continuing_is_the_same_as_going_through():
+    wx = weather(48, -8.0, 5.0)
+    n = len(wx.time) // 2
+    arrays = (
+        "temperature",
+        "dew_point",
+        "wind_speed",
+        "beam_normal",
+        "diffuse_horizontal",
+        "global_horizontal",
+        "cloud",
+        "snow",
+    )
+    first = replace(wx, time=wx.time[: n + 1], **{a: getattr(wx, a)[: n + 1] for a in arrays})
+    second = replace(
+        wx, time=wx.time[n:] - wx.time[n], start=wx.start + np.timedelta64(int(wx.time[n]), "s"),
+        **{a: getattr(wx, a)[n:] for a in arrays},
+    )  # fmt: skip
+    model = house(heater=Heater(1500.0, 3.0))
+    whole = run(model, wx, initial=8.0)
+    halves = run(model, second, initial=run(model, first, initial=8.0))
+    assert halves.stores["drums"][-1] == pytest.approx(whole.stores["drums"][-1], abs=2e-3)
+    assert halves.air[-1] == pytest.approx(whole.air[-1], abs=2e-3)
+
+
+def test_shade_curtain_and_lobby_act_the_right_way():
+    wx = weather(48, 0.0, 5.0, sun=600.0)
+    model = house(surfaces=tuple(replace(s, curtain=s.name == "pane") for s in house().surfaces))
+    bare = run(model, wx, initial=9.0, gains=sunny(wx, 10.0))
+    winter = Shade(0.6, first_day=300.0, last_day=60.0)
+    shaded = run(model.changed("shade", winter), wx, initial=9.0, gains=sunny(wx, 10.0))
+    assert shaded.energy["sun"] == pytest.approx(0.4 * bare.energy["sun"], rel=1e-9)
+    assert (
+        run(model.changed("shade", Shade(0.6)), wx, initial=9.0, gains=sunny(wx, 10.0)).energy["sun"]
+        == bare.energy["sun"]
+    )
+    drawn = model.changed("surfaces.pane", replace(model.surface("pane"), u_value=None, glazing="glass_single"))
+    clock = drawn.changed("curtain", Curtain(rule="clock", closes=17.0, opens=8.0))
+    open_, shut = run(drawn, wx, initial=9.0), run(clock, wx, initial=9.0)
+    hour = (12 + shut.time / 3600) % 24
+    covered = (hour >= 17) | (hour < 8)
+    ratio = (shut.flows["glazing"] / (shut.air - shut.outside)) / (open_.flows["glazing"] / (open_.air - open_.outside))
+    assert np.allclose(ratio[~covered], 1.0) and (ratio[covered] < 0.6).all()
+    door = model.changed("air.door_openings", 20.0)
+    gone = [run(m, wx, initial=9.0).energy["door"] for m in (door.changed("air.lobby", True), door)]
+    assert 0 < gone[0] < gone[1]
+
+
+def test_a_heater_in_a_drum_heats_the_drum():
+    model = house(heater=Heater(2000.0, 10.0, 0.5, place="drums"))
+    course = run(model, NIGHT, initial=8.0)
+    assert course.heater.max() == 2000.0 and course.stores["drums"].min() > 7.5
+    assert course.closure < 1e-12
+
+
+def test_flows_at_a_moment_are_the_course_s_own():
+    course = run(demo_house(1), NIGHT)
+    got = course.at(3600.0 * 5 + 10)
+    k = 60
+    assert got["glazing"] == course.flows["glazing"][k] and got["store drums"] == course.exchange["drums"][k]
+    assert set(PATHS) >= {key for key in got if not key.startswith("store ")}
+
+
+def test_hours_below_and_above():
+    course = run(house(), NIGHT, initial=10.0)
+    below = course.hours_below(2.0)
+    assert below == pytest.approx(np.count_nonzero(course.air < 2.0) / 12) and 0 < below < 24
+    assert course.hours_below(-99) == 0 and course.hours_above(-99) == 24
+    assert course.lowest_air == course.air.min() and course.clock[0] == NIGHT.start + np.timedelta64(150, "s")
+
+
+def test_regimes_that_go_in_circles_are_still_solved():
+    """The slow way gives the same air as the fast one."""
+    waters = [(100.0, 50.0, 5e4, 0.0), (1e6, 5e5, 1e8, 0.0)]
+    controls = (500.0, 2.0, 2.5, 0.5, 100.0, 20.0, 3.0)
+    for b in (-3000.0, 0.0, 700.0, 9000.0):
+        touch, fed = [20.0, 80.0], [10.0, -5e7]
+        t, heat, vent, modes = kernel._halving(200.0, b, touch, fed, waters, 150.0, controls, -10.0)
+        again = kernel._air(200.0, b, touch, fed, modes, waters, 150.0, controls, -10.0)
+        assert (t, heat, vent) == again and modes == kernel._regimes(t, touch, fed, waters, 150.0)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [({"step": 5.0}, "step"), ({"step": 7200.0}, "step"), ({"initial": 200.0}, "start temperature"),
+     ({"initial": {"drums": 5.0}}, '"air"'), ({"initial": {"air": 5.0, "drum": 4.0}}, "nearest: drums")],
+)  # fmt: skip
+def test_refusals(change, says):
+    with pytest.raises(ValueError, match=says):
+        run(house(), NIGHT, **change)
+
+
+def test_more_refusals():
+    with pytest.raises(ValueError, match="shorter than one step"):
+        run(house(), replace(NIGHT, time=NIGHT.time[:2]), 3600.0)
+    with pytest.raises(ValueError, match="against each other"):
+        run(house(heater=Heater(500.0, 20.0), vents=Vents(15.0)), NIGHT)
+    with pytest.raises(ValueError, match="knows no 'bed'"):
+        bed = house(stores=(Store("bed", "bed", 1.0, material="gravel", surface=3.0),))
+        run(bed, NIGHT, initial=run(house(), NIGHT))
+
+
+def test_more_of_each_measure_never_makes_the_demo_house_colder():
+    """The demo house's coldest hour rises, or stays, from lesson to lesson on the design night."""
+    night = design_night(46.5, "2025-01-15", minimum=-24.0, maximum=-12.0, elevation=350.0, snow=True)
+    lowest = [run(demo_house(n), night).lowest_air for n in range(11)]
+    assert all(after > before - 0.3 for before, after in zip(lowest, lowest[1:])) and lowest[10] > lowest[0] + 15

@@ -1,0 +1,230 @@
+"""House files: what a grower writes is read with its units, refused in words where wrong, and kept when saved."""
+
+import os
+import warnings
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from heatlib.house.demo import demo_house, demo_text
+from heatlib.house.greenhouse import Heater, Store
+from heatlib.house.housefile import HouseFileError, house_text, parse_house, read_house, save_house
+
+TEXT = """# our shed
+name = "shed"
+volume = "350 ft3"       # measured by Ann
+[place]
+latitude = 45
+[floor]
+area = 6.0
+perimeter = "33 ft"
+edge_r_value = "R-10"
+[[surfaces]]
+name = "pane"
+facing = "south-east"
+width = "12 ft"   # outside
+height = 2
+glazing = "glass_single"
+[[surfaces]]
+name = "wall"
+area = 10
+r_value = "R-19"
+[[stores]]
+name = "drums"
+kind = "barrels"
+volume = "55 gal"
+count = 3
+[heater]
+power = "1.2 kW"
+setpoint = "35 °F"
+[curtain]
+closes = "17:30"
+rule = "clock"
+"""
+
+
+def test_units_are_read(outside):
+    """Definitions: 1 ft = 0.3048 m, 1 US gal = 3.785411784 L, R-1 = 0.1761101838 m²K/W, °F = 1.8·°C + 32."""
+    house = parse_house(TEXT)
+    got = [
+        house.volume, house.floor.perimeter, house.surfaces[0].area, house.surfaces[0].facing, house.surfaces[1].r_value,
+        house.stores[0].volume, house.heater.power, house.heater.setpoint, house.curtain.closes, house.floor.edge_r_value,
+    ]  # fmt: skip
+    wanted = [
+        350 * 0.3048**3, 33 * 0.3048, 12 * 0.3048 * 2, 135.0, 19 * 0.1761101838,
+        55 * 3.785411784e-3, 1200.0, 3 / 1.8, 17.5, 1.761101838,
+    ]  # fmt: skip
+    outside("house.parse_house", got, wanted, source="definitions of the units", rel=1e-8, why="definitions are exact")
+
+
+BAD = [
+    ('volume = "350 ft3"', "volme = 10", r"line 3: volme is not known here \(nearest: volume\)"),
+    ("area = 6.0", "area = -6.0", r"line 7: area must be greater than 0 m² and at most 5000 m², but it is -6 m²"),
+    ("area = 6.0", 'area = "six"', r"line 7: area must be a number with one of the units m2"),
+    ("latitude = 45", 'latitude = "45"', r"line 5: latitude must be a number in ° without quotes"),
+    ("latitude = 45", "latitude = 145", r"line 5: latitude must be between -66 and 66 °, but it is 145 °"),
+    ("latitude = 45", "", r"needs latitude, and it is missing"),
+    (
+        'glazing = "glass_single"',
+        'glazing = "glas_single"',
+        r"line 15: glazing 'glas_single' is not known \(nearest: glass_single",
+    ),
+    ('glazing = "glass_single"', "", r"line 10: surface 'pane' needs exactly one of"),
+    ('facing = "south-east"', 'facing = "souht"', r"line 12: facing must be degrees from north .*nearest: .*south"),
+    ("area = 10", "area = 10\nwidth = 3", r"either its area or width and height"),
+    ("height = 2\n", "", r"height is missing"),
+    ("count = 3", "count = 3.5", r"whole number"),
+    ("count = 3", "", None),
+    ('closes = "17:30"', 'closes = "half past five"', r"line 29: closes must be a time"),
+    ('name = "drums"', "name = 7", r"line 21: name must be a text in quotes"),
+    ("[heater]", "heater = 5\n[x]", r"x is not known|heater"),
+    ('power = "1.2 kW"', 'power = "1.2 hp"', r"line 26: power must be a number with one of the units W, kW, Btu/h"),
+    ("[floor]", "[floor", r"line 6: this is not readable as TOML"),
+]
+
+
+@pytest.mark.parametrize(("good", "bad", "says"), BAD)
+def test_a_bad_file_is_refused_with_its_place(tmp_path, good, bad, says):
+    assert TEXT.count(good) >= 1
+    path = tmp_path / "shed.toml"
+    path.write_text(TEXT.replace(good, bad, 1), encoding="utf-8")
+    if says is None:
+        assert read_house(path).stores[0].count == 1
+        return
+    with pytest.raises(HouseFileError, match=says) as error:
+        read_house(path)
+    assert str(error.value).startswith(str(path)) and "\n" not in str(error.value).strip()
+
+
+def test_unreadable_files_are_refused(tmp_path):
+    with pytest.raises(HouseFileError, match="no such file"):
+        read_house(tmp_path / "none.toml")
+    empty, binary = tmp_path / "empty.toml", tmp_path / "binary.toml"
+    empty.write_text("", encoding="utf-8")
+    binary.write_bytes(b"\xff\xfe\x00\x01")
+    with pytest.raises(HouseFileError, match="empty"):
+        read_house(empty)
+    with pytest.raises(HouseFileError, match="UTF-8"):
+        read_house(binary)
+    with pytest.raises(HouseFileError, match=r"can't be read"):
+        read_house(tmp_path)
+
+
+@pytest.mark.parametrize("lesson", range(11))
+def test_a_house_comes_back_as_it_was_written(tmp_path, lesson):
+    house = demo_house(lesson)
+    assert read_house(save_house(house, tmp_path / "a.toml")) == house
+    assert parse_house(house_text(house, demo_text())) == house
+
+
+def test_saving_keeps_comments_order_and_units(tmp_path):
+    path = tmp_path / "shed.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    house = read_house(path)
+    save_house(house, path)
+    assert path.read_text(encoding="utf-8") == TEXT, "nothing changed, so nothing may be rewritten"
+    new = house.changed(
+        **{"volume": 400 * 0.3048**3, "heater.power": 900.0, "heater.setpoint": 5.0, "surfaces.wall.r_value": 4.0}
+    )
+    save_house(new, path)
+    text = path.read_text(encoding="utf-8")
+    assert 'volume = "400 ft3"       # measured by Ann' in text
+    assert 'power = "0.9 kW"' in text and 'setpoint = "41 °F"' in text
+    assert text.startswith("# our shed") and 'width = "12 ft"   # outside' in text
+    again = read_house(path)
+    assert again.surface("wall").r_value == pytest.approx(4.0, rel=1e-9)
+    assert path.with_name("shed.toml.bak").read_text(encoding="utf-8") == TEXT
+    changed = {n + 1 for n, (a, b) in enumerate(zip(TEXT.splitlines(), text.splitlines())) if a != b}
+    assert changed == {3, 19, 26, 27}
+
+
+def test_saving_adds_and_takes_away_parts(tmp_path):
+    path = tmp_path / "shed.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    house = read_house(path)
+    new = house.changed(
+        **{"heater": None, "stores": (*house.stores, Store("bed", "bed", 1.0, material="gravel", surface=3.0))}
+    )
+    save_house(new, path)
+    assert read_house(path) == new and 'volume = "55 gal"' in path.read_text(encoding="utf-8")
+    save_house(new.changed("heater", Heater(700.0)), path)
+    assert read_house(path).heater == Heater(700.0)
+    save_house(new.changed("surfaces.pane.area", 9.0), path)
+    assert read_house(path).surface("pane").area == 9.0
+
+
+def test_saving_is_all_or_nothing(tmp_path, monkeypatch):
+    path = tmp_path / "shed.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    house = read_house(path).changed("volume", 12.0)
+
+    def fail(*_):
+        raise OSError("no space left")
+
+    monkeypatch.setattr(os, "fsync", fail)
+    with pytest.raises(OSError, match="no space"):
+        save_house(house, path)
+    assert path.read_text(encoding="utf-8") == TEXT
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["shed.toml", "shed.toml.bak"]
+
+
+def test_a_file_that_is_no_house_is_not_overwritten(tmp_path):
+    path = tmp_path / "shopping.toml"
+    path.write_text('milk = "2 L"\n', encoding="utf-8")
+    with pytest.raises(HouseFileError, match="left as it is"):
+        save_house(demo_house(), path)
+    assert path.read_text(encoding="utf-8") == 'milk = "2 L"\n'
+
+
+OLD = (
+    TEXT.replace("[[surfaces]]", "[[surface]]")
+    .replace("[[stores]]", "[[store]]")
+    .replace('name = "shed"', 'format = 1\nname = "shed"')
+)
+
+
+def test_an_older_format_is_upgraded_with_a_word(tmp_path):
+    path = tmp_path / "old.toml"
+    path.write_text(OLD + "[leaks]\nair_changes = 2.5   # by candle\n", encoding="utf-8")
+    with pytest.warns(UserWarning, match="format 1"):
+        house = read_house(path)
+    assert house.air.air_change_rate == 2.5 and len(house.surfaces) == 2
+    save_house(house.changed("volume", 11.0), path)
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert read_house(path).volume == pytest.approx(11.0, rel=1e-13)
+    assert "air_change_rate = 2.5   # by candle" in path.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("stated", "says"), [("3", "newer version"), ("99", "between 1 and 2"), ('"two"', "whole number"), ("0", "0")]
+)
+def test_a_newer_or_senseless_format_is_refused(stated, says):
+    with pytest.raises(HouseFileError, match=says):
+        parse_house(f"format = {stated}\n" + TEXT)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(1.0, 900.0), st.floats(-19.0, 39.0), st.integers(0, 99), st.floats(0.001, 29.0), st.floats(0.0, 359.0)
+)  # fmt: skip
+def test_any_values_survive_writing_over_any_units(volume, setpoint, count, r_value, facing):
+    house = parse_house(TEXT).changed(
+        **{
+            "volume": volume,
+            "heater.setpoint": setpoint,
+            "stores.drums.count": count,
+            "surfaces.wall.r_value": r_value,
+            "surfaces.pane.facing": facing,
+        }
+    )
+    again = parse_house(house_text(house, TEXT))
+    got = (
+        again.volume,
+        again.heater.setpoint,
+        again.stores[0].count,
+        again.surface("wall").r_value,
+        again.surface("pane").facing,
+    )
+    assert got == pytest.approx((volume, setpoint, count, r_value, facing), rel=1e-8, abs=1e-7)
