@@ -57,8 +57,12 @@ def write(notebook, path):
         return False
     with tempfile.NamedTemporaryFile("w", encoding="utf-8", newline="\n", dir=path.parent, delete=False) as part:
         part.write(text)
-    os.chmod(part.name, 0o644)
-    os.replace(part.name, path)
+    try:
+        os.chmod(part.name, 0o644)
+        os.replace(part.name, path)
+    except OSError:
+        os.unlink(part.name)
+        raise
     return True
 
 

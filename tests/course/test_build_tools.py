@@ -273,3 +273,29 @@ def test_what_no_stored_notebook_may_hold_is_seen(built):
     assert "run once" in with_output(count)
     assert "widget state" in with_output(state)
     assert with_output(lambda notebook, cell: None) == ""
+
+
+def test_the_course_folder_is_found_from_within_and_from_the_library(built, tmp_path, monkeypatch):
+    assert course.find_root(built / "lessons") == built
+    monkeypatch.chdir(built / "solutions")
+    assert course.find_root() == built
+    monkeypatch.chdir(tmp_path)
+    assert (course.find_root() / "heatlib" / "classroom").is_dir()
+    with pytest.raises(ValueError, match="no folder with lessons, exercises, solutions was found upward from"):
+        course.find_root(tmp_path)
+
+
+def test_an_interrupted_write_leaves_the_old_notebook(built, tmp_path, monkeypatch):
+    page = tmp_path / FILE
+    page.write_bytes((built / "lessons" / FILE).read_bytes())
+
+    def full_disk(*names):
+        raise OSError("no space left on device")
+
+    monkeypatch.setattr(notebooks.os, "replace", full_disk)
+    notebook = notebooks.read(page)
+    notebook.cells = notebook.cells[:3]
+    with pytest.raises(OSError, match="no space left"):
+        notebooks.write(notebook, page)
+    assert page.read_bytes() == (built / "lessons" / FILE).read_bytes()
+    assert [path.name for path in tmp_path.iterdir()] == [FILE], "no half file is left behind"
