@@ -10,15 +10,14 @@ from math import exp, expm1
 import numpy as np
 
 from heatlib._check import number
-from heatlib.house.balance import run
-from heatlib.house.greenhouse import Heater
 from heatlib.house.logger_record import Record
 
-__all__ = ["Comparison", "CoolingFit", "HeatedFit", "compare_cooling", "compare_heated", "fit_cooling", "fit_heated"]
+__all__ = ["CoolingFit", "HeatedFit", "fit_cooling", "fit_heated"]
 
 _FEWEST = 12
 """Fewer readings than this give no honest standard error."""
-_NIGHT_GAINS = ("sun", "heater", "fan", "reflected")
+_USUAL_LAG, _LAG_SPREAD = 5.0, 3.0
+"""A steady heated night says nothing of storage: it is taken as 5 h of loss, to within a factor of 20 (e³) [h]."""
 
 
 @dataclass(frozen=True)
@@ -90,35 +89,6 @@ class HeatedFit:
         return self.measured - self.modelled
 
 
-@dataclass(frozen=True)
-class Comparison:
-    """The model of the house beside what was measured."""
-
-    measured: float
-    """Fitted to the log: [1/h] without heat, [W/K] heated."""
-    model: float
-    """The same of the model in the same weather: [1/h] or [W/K]."""
-    ratio: float
-    """Measured over model [–]."""
-    low: float
-    """Low end of the ratio, 19 times out of 20 [–]."""
-    high: float
-    """High end of the ratio, 19 times out of 20 [–]."""
-    time: np.ndarray
-    """Times of the readings [date and time]."""
-    inside: np.ndarray
-    """Air inside as logged [°C]."""
-    modelled: np.ndarray
-    """Air inside as the house model has it [°C]."""
-    sentence: str
-    """The result in words [text]."""
-
-    @property
-    def residuals(self):
-        """Measured minus house model [K]."""
-        return self.inside - self.modelled
-
-
 def fit_cooling(record, start=None, end=None):
     """Fit loss over storage to a logged night without heater and sun.
 
@@ -163,7 +133,7 @@ def fit_cooling(record, start=None, end=None):
     def model(parameters):
         return _lump(hours, outside, exp(min(parameters[0], 5.0)), parameters[1])
 
-    guesses = [(np.log(k), inside[0]) for k in (0.01, 0.05, 0.2, 1.0)]
+    guesses = [(np.log(k), inside[0]) for k in (0.01, 0.03, 0.1, 0.3, 1.0)]
     values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours)
     rate, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
     low, high = rate * np.exp(-quantile * error / rate), rate * np.exp(quantile * error / rate)
@@ -228,8 +198,9 @@ def fit_heated(record, power, start=None, end=None):
         return _lump(hours, outside, loss * 3600 / storage, parameters[2], watts / loss)
 
     first = np.log(watts.mean() / lead)
-    guesses = [(first, first + np.log(3600 * lag), inside[0]) for lag in (0.3, 2.0, 10.0, 50.0)]
-    values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours)
+    guesses = [(first, first + np.log(3600 * lag), inside[0]) for lag in (0.3, 1.0, 3.0, 10.0, 40.0)]
+    prior = (1, first + np.log(3600 * _USUAL_LAG), _LAG_SPREAD)
+    values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours, prior)
     loss, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
     low, high = loss * np.exp(-quantile * error / loss), loss * np.exp(quantile * error / loss)
     _told_something(error, loss, "heated")
@@ -274,19 +245,28 @@ def _lump(hours, outside, rate, first, lift=None):
     return np.array(result)
 
 
-def _fit(model, guesses, measured, hours):
-    """Least squares with first-order correlated errors: fit, estimate the correlation, whiten, fit again."""
+def _fit(model, guesses, measured, hours, prior=None):
+    """Least squares with first-order correlated errors: fit, estimate the correlation, whiten, fit again.
+
+    ``prior`` is ``(index, value, spread)`` of a parameter known only roughly; it enters as one more reading.
+    """
     from scipy.optimize import least_squares
     from scipy.stats import t as student
 
     n, p = len(measured), len(guesses[0])
     steps = np.diff(hours) / np.median(np.diff(hours))
-    fits = [least_squares(lambda x: model(x) - measured, guess, method="lm") for guess in guesses]
-    best = min(fits, key=lambda fit: fit.cost)
-    rho = 0.0
-    for _ in range(4):
+    scatter = max(float(np.std(np.diff(measured))) / np.sqrt(2), 1e-9)
+
+    def misses(x, rho):
+        errors = _white(model(x) - measured, rho, steps)
+        return errors if prior is None else np.append(errors, scatter * (x[prior[0]] - prior[1]) / prior[2])
+
+    first = min(guesses, key=lambda guess: float(np.sum(misses(guess, 0.0) ** 2)))
+    best, rho = least_squares(misses, first, method="lm", args=(0.0,)), 0.0
+    for _ in range(3):
         rho = _correlation(measured - model(best.x), p)
-        best = least_squares(lambda x, r=rho: _white(model(x) - measured, r, steps), best.x, method="lm")
+        scatter = max(float(np.std(_white(model(best.x) - measured, rho, steps))), 1e-9)
+        best = least_squares(misses, best.x, method="lm", args=(rho,))
     information = best.jac.T @ best.jac
     if not np.all(np.isfinite(information)) or np.linalg.cond(information) > 1e16:
         raise ValueError("this night says too little: take a longer one, with a greater difference to the outside")
@@ -316,125 +296,3 @@ def _white(errors, rho, steps):
 def _told_something(error, value, word):
     if not np.isfinite(error) or error > value:
         raise ValueError(f"this {word} night says too little: the loss comes out as uncertain as it is large")
-
-
-def compare_cooling(house, record, weather, start=None, end=None, *, stores=None):
-    """Set the model of the house beside a logged night without heat.
-
-    Neglected: the model's own uncertainty; the interval is that of the measurement.
-
-    Parameters
-    ----------
-    house : Greenhouse
-        The house as described; its heater is switched off here [SI inside].
-    record : Record
-        Readings ``inside`` and ``outside`` [°C].
-    weather : Weather
-        The outside of that night, such as :func:`heatlib.house.recorded.weather_from_record` makes [°C].
-    start, end : str or numpy.datetime64, optional
-        The part without heat and sun [date and time].
-    stores : dict, optional
-        Temperatures of stores at the start where known; left out, they are as warm as the air [°C].
-
-    Returns
-    -------
-    Comparison
-        Both loss rates, their ratio and the two courses [1/h, °C].
-
-    Raises
-    ------
-    ValueError
-        As :func:`fit_cooling`, or if the weather does not cover the night.
-
-    Notes
-    -----
-    Both courses, logged and modelled, go through the same one-lump fit, so that what the fit leaves out cancels.
-
-    Examples
-    --------
-    >>> compare_cooling(None, None, None)
-    Traceback (most recent call last):
-    ValueError: record must come from read_logger
-    """
-    fit = fit_cooling(record, start, end)
-    _, air = _model_course(house.changed("heater", None), fit, weather, stores)
-    model = fit_cooling(_as_logged(fit, air, record), None, None)
-    return _comparison(fit, fit.rate, (fit.low, fit.high), model.rate, air, "loses heat", "of what it stores")
-
-
-def compare_heated(house, record, power, weather, start=None, end=None, *, stores=None):
-    """Set the model of the house beside a logged heated night.
-
-    Neglected: the model's own uncertainty; the interval is that of the measurement.
-
-    Parameters
-    ----------
-    house : Greenhouse
-        The house as described; its own heater is replaced by one that holds the logged mean [SI inside].
-    record : Record
-        Readings ``inside`` and ``outside`` [°C].
-    power : float or array_like
-        Heat put in, as for :func:`fit_heated` [W].
-    weather : Weather
-        The outside of that night [°C].
-    start, end : str or numpy.datetime64, optional
-        The heated part without sun [date and time].
-    stores : dict, optional
-        Temperatures of stores at the start where known; left out, they are as warm as the air [°C].
-
-    Returns
-    -------
-    Comparison
-        Both losses, their ratio and the two courses [W/K, °C].
-
-    Raises
-    ------
-    ValueError
-        As :func:`fit_heated`, or if the weather does not cover the night.
-
-    Notes
-    -----
-    The model's W/K is all it loses by every path over the difference to the outside, both summed over the night.
-
-    Examples
-    --------
-    >>> compare_heated(None, None, -1.0, None)
-    Traceback (most recent call last):
-    ValueError: power must be between 0 and 1e+06 W, but it is -1 W
-    """
-    number("power", power, "W", 0, 1e6)
-    fit = fit_heated(record, power, start, end)
-    heater = Heater(power=1e5, setpoint=float(fit.measured.mean()), band=0.01)
-    course, air = _model_course(house.changed("heater", heater), fit, weather, stores)
-    lost = sum(joules for path, joules in course.energy.items() if path not in _NIGHT_GAINS)
-    model = lost / (course.step * float(np.sum(course.air - course.outside)))
-    return _comparison(fit, fit.loss, (fit.low, fit.high), model, air, "loses", "")
-
-
-def _model_course(house, fit, weather, stores):
-    part = weather.between(fit.time[0], fit.time[-1])
-    wanted = (fit.time[-1] - fit.time[0]) / np.timedelta64(1, "s")
-    if part.time[-1] < wanted - weather.step or part.start > fit.time[0] + np.timedelta64(round(weather.step), "s"):
-        raise ValueError("the weather does not cover the logged night")
-    initial = {"air": float(fit.measured[0])} | (stores or {})
-    course = run(house, part, min(300.0, part.step), initial=initial)
-    seconds = (fit.time - part.start).astype("timedelta64[s]").astype(float)
-    return course, np.interp(seconds, course.time, course.air)
-
-
-def _as_logged(fit, air, record):
-    outside = np.interp(fit.time.astype(float), record.time.astype(float), record.column("outside"))
-    columns = {"inside": air, "outside": outside}
-    return Record(fit.time, columns, None, None, np.arange(len(air)), record.step, None)
-
-
-def _comparison(fit, measured, limits, model, air, loses, of_what):
-    ratio, low, high = (value / model for value in (measured, *limits))
-    lead = f"your house {loses} {ratio:.2g} times {'as fast as' if of_what else 'what'} its parts say"
-    if low > 1:
-        words = f"{lead}: look for leaks first"
-    elif high < 1:
-        words = f"{lead}: something holds more heat or insulates better than described"
-    else:
-        words = f"your house {loses} as its parts say, within what one night can tell ({low:.2g} to {high:.2g} times)"
-    return Comparison(measured, float(model), float(ratio), float(low), float(high), fit.time, fit.measured, air, words)
