@@ -206,7 +206,7 @@ class _Anything:
 
 
 def _count(drawn, mark, used):
-    used[mark] = used.get(mark, 0) + 1
+    used[mark] = True
     turn = (drawn.task.name, "right", drawn.answer)
     used[turn] = used.get(turn, 0) + 1
     return drawn
