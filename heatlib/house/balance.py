@@ -38,8 +38,9 @@ PATHS = {
 class Course:
     """What happened, at the middle of each step, with every flow integrated inside the step.
 
-    ``flows`` [W] and ``energy`` [J] are by path of :data:`PATHS`, positive = the house loses; ``exchange`` [W] is what the air
-    gives each store, floor and pipe bed. ``stored`` [J] is the change from start to end of each thing that holds heat.
+    ``flows`` [W] and ``energy`` [J] are by path of :data:`PATHS`, positive = the house loses; ``exchange`` [W] is what
+    the air gives each store, floor and pipe bed. ``stored`` [J] is the change from start to end of each thing that
+    holds heat.
     """
 
     house: Greenhouse
@@ -106,7 +107,10 @@ class Course:
         return float((self.air > limit).sum() * self.step / 3600)
 
     def at(self, when):
-        """All flows at one moment ``when`` [s from the start]: ``{path: W}``, stores as ``store NAME`` (+ = takes heat)."""
+        """All flows at one moment ``when`` [s from the start].
+
+        ``{path: W}``, stores as ``store NAME`` (+ = takes heat).
+        """
         number("time", when, "s", 0.0, float(self.weather.time[-1]))
         k = min(int(when / self.step), len(self.time) - 1)
         paths = {path: float(flow[k]) for path, flow in self.flows.items()}
@@ -150,8 +154,8 @@ def run(house, weather, step=300.0, *, initial=None, gains=None):
     step : float
         Length of a step, 10 to 3600; 300 or less where the coldest moment matters [s].
     initial : float, dict or Course, optional
-        Where the house starts: one temperature for air and stores, a dict with ``"air"`` and the names of stores, or the
-        end of another course. Left out, it starts as settled as if the first day's mean had lasted for ever [°C].
+        Where the house starts: one temperature for air and stores, a dict with ``"air"`` and the names of stores, or
+        the end of another course. Left out, it starts as settled as if the first day's mean had lasted for ever [°C].
     gains : Gains, optional
         Sun through the panes worked out before for the same weather and panes; saves time in a search [W].
 
@@ -167,7 +171,17 @@ def run(house, weather, step=300.0, *, initial=None, gains=None):
 
     Notes
     -----
-    Implicit midpoint rule for all that holds heat, second-order backward rule for the air, heater and vent in closed form.
+    Implicit midpoint rule for all that holds heat, second-order backward rule for the air; heater and vent in closed
+    form.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> from heatlib.house.weather import design_night
+    >>> night = design_night(46.5, "2025-01-15", minimum=-24.0, maximum=-12.0, cloud=1.0)
+    >>> course = run(demo_house(1), night)
+    >>> course.closure < 1e-9 and course.lowest_air > -24.0
+    True
     """
     return prepare(house, weather, step, gains=gains).run(initial)
 
@@ -195,6 +209,15 @@ def prepare(house, weather, step=300.0, *, gains=None):
     ------
     ValueError
         If the step is out of range or the weather is shorter than one step.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> from heatlib.house.weather import design_night
+    >>> night = design_night(46.5, "2025-01-15", minimum=-24.0, maximum=-12.0, cloud=1.0)
+    >>> ready = prepare(demo_house(1), night)
+    >>> bool(ready.run(5.0).air[0] < 5.0)
+    True
     """
     step = number("step", step, "s", 10, 3600)
     steps = int((float(weather.time[-1]) + 1e-6) // step)
@@ -217,7 +240,8 @@ def prepare(house, weather, step=300.0, *, gains=None):
     humidity = fabric.humidity(house)
     fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * shares["reflected"]}
     inputs = kernel.Inputs(
-        step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss.tolist(), outside=sample.temperature.tolist(),
+        step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss.tolist(),
+        outside=sample.temperature.tolist(),
         gain=(air_sun + skin.walls_sun - skin.sky).tolist(), sun=skin.sun.tolist(), deep=deep, columns=columns,
         waters=waters, heater=_heater(house, waters), vent=fabric.vent(house), fan=fabric.fan(house), humidity=humidity,
         **(fabric.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),
@@ -345,7 +369,8 @@ def _course(prepared, out, air, columns, waters, vapour):
     energy = {path: float(flow.sum() * h) for path, flow in flows.items()}
     return Course(
         house=house, weather=prepared.weather, step=h, time=prepared.time, outside=outside, air=ta, stores=stores,
-        layers=layers, floor=floor, heater=np.array(out.heater), vent=vent, fan=fan_on, sun=prepared.sun, humidity=humidity,
+        layers=layers, floor=floor, heater=np.array(out.heater), vent=vent, fan=fan_on, sun=prepared.sun,
+        humidity=humidity,
         frozen=frozen, flows=flows, exchange=exchange, energy=energy, stored=stored, end=end,
     )  # fmt: skip
 
@@ -363,4 +388,6 @@ def _vapour_flows(inputs, out, flows, stored, exchange, start, ta):
     exchange["vapour"] = humidity.latent * (np.array(out.evaporated) - np.array(out.condensed))
     pressure_ratio = np.array([humidity.saturated(t) for t in ta])
     # w/(0.622 + w) is proportional to the vapour pressure
-    return ratio / (0.622 + ratio) * (0.622 + pressure_ratio) / pressure_ratio
+    relative = ratio / (0.622 + ratio) * (0.622 + pressure_ratio) / pressure_ratio
+    # fog settles half a step late, so cooling air can seem a trace wetter than wet
+    return np.minimum(relative, 1.0)

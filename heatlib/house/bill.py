@@ -1,6 +1,6 @@
 """The loss bill of a house at one moment of a dark night: each path in watts, and what measures would save.
 
-Positive = the house loses. The bill is steady: stores and soil layers are taken as settled, so nothing comes out of them.
+Positive = the house loses. The bill is steady: stores and soil layers are taken as settled, so nothing comes out.
 """
 
 from collections.abc import Mapping
@@ -23,7 +23,7 @@ LATENT = ("vapour_leaks", "wet_panes")
 
 @dataclass(frozen=True)
 class BillRow:
-    """One path: its key and words, watts (positive = lost), its share of the whole, sensible or latent, and its parts."""
+    """One path: key, words, watts (positive = lost), share of the whole, sensible or latent, and its parts [W]."""
 
     key: str
     label: str
@@ -204,7 +204,7 @@ def savings(house, measures, inside, outside, wind_speed=1.0, **moment):
         Air temperatures [°C].
     wind_speed : float
         Wind at the house [m/s].
-    **moment
+    **moment : any
         Further arguments of :func:`loss_bill` [as there].
 
     Returns

@@ -81,7 +81,10 @@ class Piece:
         return window_with_curtain(bare, self.curtain.r_value, open_share=self.curtain.edge_leak)
 
     def sky_factor(self, film, drawn=False):
-        """Loss per W/m² that a black outside would lose to the sky [m²]: what its face absorbs, and what goes through."""
+        """Loss per W/m² that a black outside would lose to the sky [m²].
+
+        What its face absorbs, and what goes through.
+        """
         bare = self.u_value(film)
         behind = self.u_value(film, drawn) / bare
         outer = (bare - self.straight) / film
@@ -205,7 +208,7 @@ def gains(house, weather):
 
 @dataclass(frozen=True)
 class Skin:
-    """The skin step by step: ``loss`` [W/K] and its ``conductances`` by path, ``sky``, ``sun`` and ``walls_sun`` [W]."""
+    """The skin step by step: ``loss`` [W/K] and its ``conductances`` by path; ``sky``, ``sun``, ``walls_sun`` [W]."""
 
     loss: np.ndarray
     conductances: dict
@@ -326,8 +329,8 @@ def air_capacity(house):
 def air_conductance(house, sample):
     """Give the leaks as a conductance at each step.
 
-    Where they depend on the wind, the stated rate holds at 4 m/s and 10 K difference, and the cracks follow wind and lift
-    from there.
+    Where they depend on the wind, the stated rate holds at 4 m/s and 10 K difference, and the cracks follow wind and
+    lift from there.
 
     Parameters
     ----------
@@ -385,7 +388,8 @@ def _water(store, sun):
     area, radiation, convection = _skin_of(store)
     return Water(
         name=store.name, area=float(area), radiation=float(radiation), convection=tuple(map(float, convection)),
-        liquid=mass * float(water_enthalpy(20.0)) / 20, ice=mass * float(water_enthalpy(-1e-9) - water_enthalpy(-20.0)) / 20,
+        liquid=mass * float(water_enthalpy(20.0)) / 20,
+        ice=mass * float(water_enthalpy(-1e-9) - water_enthalpy(-20.0)) / 20,
         fusion=-mass * float(water_enthalpy(-1e-9)), sun_share=sun,
     )  # fmt: skip
 
@@ -754,7 +758,8 @@ def vapour_inputs(house, sample, skin, floor_share):
     flow = (skin.conductances["leaks"] + skin.conductances["door"]) / SPECIFIC_HEAT
     return {
         "vapour": sample.vapour(house.place.elevation).tolist(), "air_flow": flow.tolist(),
-        "shine": (skin.sun * floor_share / house.floor.area).tolist(), "light": (sample.sun > NIGHT_LIGHT).astype(int).tolist(),
+        "shine": (skin.sun * floor_share / house.floor.area).tolist(),
+        "light": (sample.sun > NIGHT_LIGHT).astype(int).tolist(),
         "pane": (sample.temperature - sample.sky_exchange / skin.film).tolist(),
         "drawn": skin.drawn.astype(int).tolist(), "specific_heat": SPECIFIC_HEAT,
     }  # fmt: skip

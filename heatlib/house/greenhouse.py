@@ -201,7 +201,7 @@ class Air(_Checked):
 
 @dataclass(frozen=True)
 class Plants(_Checked):
-    """What gives off water vapour: leaves and wet soil of ``area``; ``wetness`` 1 is a soaked bed, 0 a mulched, dry one.
+    """What gives off water vapour: leaves and wet soil of ``area``; ``wetness`` 1 is a soaked bed, 0 a dry one.
 
     Without such an area the course follows no humidity, and the air keeps its stated one.
     """
@@ -232,8 +232,8 @@ class Store(_Checked):
     """Heat held on purpose: ``barrels`` of water, or a ``bed`` of stone or soil in layers.
 
     ``volume`` is that of one piece; ``surface`` the area of one piece that meets the air, worked out from ``diameter``,
-    ``height`` and ``pose`` for barrels where it is not given; ``gap`` is the clear distance between barrels in a row (left
-    out: they stand apart). ``sun_share`` is the part of the sun that comes in and strikes it.
+    ``height`` and ``pose`` for barrels where it is not given; ``gap`` is the clear distance between barrels in a row
+    (left out: they stand apart). ``sun_share`` is the part of the sun that comes in and strikes it.
     """
 
     name: str = _text()
@@ -381,9 +381,9 @@ class Greenhouse(_Checked):
     def changed(self, path=None, value: Any = None, **changes):
         """Return a new house with values changed by dotted path: ``changed("heater.power", 1500.0)``.
 
-        A store or surface goes by its name (``"stores.drums.count"``) or number (``"stores.0.count"``). Several changes at
-        once: ``changed(**{"heater.power": 1500.0, "stores.drums.count": 12})``, made in that order. ``None`` takes a part
-        away (``changed("heater", None)``, ``changed("stores.drums", None)``); a whole part may be given too.
+        A store or surface goes by its name (``"stores.drums.count"``) or number (``"stores.0.count"``). Several changes
+        at once: ``changed(**{"heater.power": 1500.0, "stores.drums.count": 12})``, made in that order. ``None`` takes a
+        part away (``changed("heater", None)``, ``changed("stores.drums", None)``); a whole part may be given too.
         """
         if path is not None:
             changes = {path: value, **changes}

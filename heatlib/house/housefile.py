@@ -301,7 +301,10 @@ class _Reader:
 
 
 def read_quantity(raw, quantity, unit, name):
-    """Turn what stands in the file into an SI number: a number, or a text with a unit, a compass word, a time or a date."""
+    """Turn what stands in the file into an SI number.
+
+    A number, or a text with a unit, a compass word, a time or a date.
+    """
     if not isinstance(raw, str):
         return raw
     if quantity == "compass":
@@ -309,7 +312,8 @@ def read_quantity(raw, quantity, unit, name):
             return COMPASS[raw]
         near = get_close_matches(raw, COMPASS, n=2, cutoff=0.4) or list(COMPASS)
         raise ValueError(
-            f"{name} must be degrees from north or one of the words for it, but it is {raw!r} (nearest: {', '.join(near)})"
+            f"{name} must be degrees from north or one of the words for it, but it is {raw!r} "
+            f"(nearest: {', '.join(near)})"
         )
     if quantity == "clock":
         match = re.fullmatch(r"([01]?\d|2[0-4]):([0-5]\d)", raw)

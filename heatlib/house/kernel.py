@@ -27,9 +27,9 @@ __all__ = ["Column", "Humidity", "Inputs", "Steps", "Water", "march"]
 class Column:
     """A chain of layers: the first meets the air, the last a deep boundary.
 
-    ``to_air`` [W/K], ``capacity`` [J/K] and ``inner`` [W/K] between neighbours; ``to_deep`` [W/K] from the last layer to the
-    deep boundary; ``to_outside`` [W/K] from the first layer to the outside air; ``sun_share`` of the sun that comes in.
-    A column with ``fan = True`` meets the air only while the pipe fan runs.
+    ``to_air`` [W/K], ``capacity`` [J/K] and ``inner`` [W/K] between neighbours; ``to_deep`` [W/K] from the last layer
+    to the deep boundary; ``to_outside`` [W/K] from the first layer to the outside air; ``sun_share`` of the sun that
+    comes in. A column with ``fan = True`` meets the air only while the pipe fan runs.
     """
 
     name: str
@@ -78,10 +78,11 @@ class Water:
 class Humidity:
     """Moisture: ``air_mass`` [kg], ``latent`` heat [J/kg], tables of saturated air and of evaporation, panes.
 
-    ``panes`` are ``(exchange [kg/s per kg/kg], share)``, one list for open panes and one for a drawn curtain: a pane's inside
-    surface lies at air − share·(air − outside equivalent), and that share of the heat of what condenses there goes straight out.
-    ``table`` is the humidity ratio of saturated air each half degree from ``table_start``; ``drying`` [kg/s per kg/kg] and
-    ``shining`` [kg/s per W/m²] what plants and soil evaporate by dryness and by sun, each by night and by day.
+    ``panes`` are ``(exchange [kg/s per kg/kg], share)``, one list for open panes and one for a drawn curtain: a pane's
+    inside surface lies at air − share·(air − outside equivalent), and that share of the heat of what condenses there
+    goes straight out. ``table`` is the humidity ratio of saturated air each half degree from ``table_start``;
+    ``drying`` [kg/s per kg/kg] and ``shining`` [kg/s per W/m²] what plants and soil evaporate by dryness and by sun,
+    each by night and by day.
     """
 
     air_mass: float
@@ -104,9 +105,10 @@ class Humidity:
 class Inputs:
     """What drives each step, at its middle, as plain lists of floats of one length, and the controls.
 
-    ``loss`` [W/K] air to outside; ``outside`` [°C]; ``gain`` [W] into the air, whatever its temperature; ``sun`` [W] that came
-    in, of which each node takes its share; ``deep`` [°C] boundary of the columns; ``air_flow`` [kg/s] of leaks, ``vapour``
-    outside [kg/kg], ``shine`` [W/m²] of sun on plants and soil, ``light`` 1 by day, ``pane`` [°C] what a pane sees outside, ``drawn`` 1 where the curtain is.
+    ``loss`` [W/K] air to outside; ``outside`` [°C]; ``gain`` [W] into the air, whatever its temperature; ``sun`` [W] that
+    came in, of which each node takes its share; ``deep`` [°C] boundary of the columns. For moisture: ``air_flow`` [kg/s]
+    of leaks, ``vapour`` outside [kg/kg], ``shine`` [W/m²] of sun on plants and soil, ``light`` 1 by day, ``pane`` [°C]
+    what a pane sees outside, ``drawn`` 1 where the curtain is.
     """
 
     step: float
@@ -158,7 +160,30 @@ class Steps:
 
 
 def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
-    """Run all steps from a starting state; temperatures of ``air`` and ``columns`` [°C], ``water_heat`` [J]."""
+    """Run all steps from a starting state.
+
+    Neglected: nothing of the inputs; nothing is checked here either, :func:`heatlib.house.balance.run` does that.
+
+    Parameters
+    ----------
+    inputs : Inputs
+        What drives each step [SI].
+    air : float
+        Air temperature at the start [°C].
+    columns : list of list of float
+        Layers' temperatures of each column at the start [°C].
+    water_heat : list of float
+        Heat of each water store against water at 0 °C [J].
+    vapour : float
+        Humidity ratio at the start [kg/kg].
+    fan_on : bool
+        Whether the pipe fan runs at the start [yes/no].
+
+    Returns
+    -------
+    Steps
+        Temperatures, heats and flows at the middles, and the end state [°C, W, J].
+    """
     n = len(inputs.outside)
     h = inputs.step
     c_air = inputs.air_capacity / h
@@ -283,7 +308,10 @@ def _regimes(t, touch, fed, waters, half):
 
 
 def _halving(a, b, touch, fed, waters, half, controls, outside):
-    """The same by halving, for the rare step where regimes go in circles: what the air is asked for falls as it warms."""
+    """The same by halving, for the rare step where regimes go in circles.
+
+    What the air is asked for falls as it warms.
+    """
     low, high = -500.0, 500.0
     for _ in range(60):
         middle = (low + high) / 2
@@ -310,7 +338,7 @@ def _heated(a, b, power, setpoint, top, band):
 
 
 def _vented(a, b, full, opens_at, band, outside):
-    """Air temperature and vent conductance: ``x`` above the opening temperature solves a quadratic with one root > 0."""
+    """Air temperature and vent conductance: ``x`` above the opening solves a quadratic with one root > 0."""
     slope = full / band
     linear = a + slope * (opens_at - outside)
     x = (sqrt(linear * linear + 4.0 * slope * (b - a * opens_at)) - linear) / (2.0 * slope) if slope else band

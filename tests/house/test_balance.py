@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -22,8 +23,13 @@ NIGHT = weather(24, -15.0, 6.0)
 @st.composite
 def houses(draw):
     """Random houses: any mix of stores, heater, vents, pipes, curtain and plants."""
-    number = lambda low, high: draw(st.floats(low, high))
-    maybe = lambda make: make() if draw(st.booleans()) else None
+
+    def number(low, high):
+        return draw(st.floats(low, high))
+
+    def maybe(make):
+        return make() if draw(st.booleans()) else None
+
     stores = tuple(
         Store(f"s{i}", "barrels", number(0.01, 0.5), count=draw(st.integers(0, 20)), sun_share=number(0, 0.3))
         for i in range(draw(st.integers(0, 2)))
@@ -161,7 +167,8 @@ def test_the_settled_start_is_the_loss_bill(outside):
     assert np.ptp(course.air) < 1e-3 and abs(course.air[0] - 4.0) < 2e-3
     bill = loss_bill(model, 4.0, -10.0, 1.5, dew_point=-14.0, cloud=0.2)
     outside(
-        "house.run heater", -course.energy["heater"] / 86400, bill.total, source="steady state by direct solution", rel=0.03,
+        "house.run heater", -course.energy["heater"] / 86400, bill.total, source="steady state by direct solution",
+        rel=0.03,
         why="the sky's emissivity swings a little with the hour, which the bill takes at midnight",
     )  # fmt: skip
 
@@ -272,4 +279,4 @@ def test_more_of_each_measure_never_makes_the_demo_house_colder():
     """The demo house's coldest hour rises, or stays, from lesson to lesson on the design night."""
     night = design_night(46.5, "2025-01-15", minimum=-24.0, maximum=-12.0, elevation=350.0, snow=True)
     lowest = [run(demo_house(n), night).lowest_air for n in range(11)]
-    assert all(after > before - 0.3 for before, after in zip(lowest, lowest[1:])) and lowest[10] > lowest[0] + 15
+    assert all(after > before - 0.3 for before, after in pairwise(lowest)) and lowest[10] > lowest[0] + 15

@@ -229,7 +229,7 @@ def test_a_week_with_vents(outside):
     """Mild sunny days: the vents open and close every day."""
     model = house(vents=Vents(opens_at=20.0, band=3.0, air_change_rate=25.0), heater=Heater(1500.0, 9.0))
     wx = weather(168, 4.0, 7.0, sun=600.0)
-    course, air, waters, totals = compare(model, wx, gains=sunny(wx, 12.0))
+    course, air, _, totals = compare(model, wx, gains=sunny(wx, 12.0))
     assert course.energy["vents"] > 1e7 and course.energy["heater"] < -1e6
     outside("house.run week air", rms(course.air, air), 0.0, source=SOURCE, abs=0.1, why="0.1 K rms in a week")
     outside(
@@ -243,7 +243,7 @@ def test_a_week_with_the_pipe_fan(outside):
     pipes = Pipes(length=6.0, flow=0.15, count=6, fan_power=60.0, on_above=18.0, hysteresis=4.0)
     model = house(pipes=pipes, vents=Vents(opens_at=20.0, band=3.0), heater=Heater(1500.0, 8.0))
     wx = weather(168, 0.0, 8.0, sun=600.0)
-    course, air, waters, totals = compare(model, wx, gains=sunny(wx, 14.0))
+    course, air, _, totals = compare(model, wx, gains=sunny(wx, 14.0))
     assert 0.05 < course.fan.mean() < 0.95
     pipe_heat = float((course.exchange["pipes"]).sum() * course.step)
     outside("house.run fan week", rms(course.air, air), 0.0, source=SOURCE, abs=0.1, why="0.1 K rms in a week")

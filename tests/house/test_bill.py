@@ -8,10 +8,10 @@ from heatlib.house.greenhouse import Air, Floor, Greenhouse, Place, Plants, Surf
 
 
 def factory():
-    """Factory of Murphy & McKay, example 9.1: fabric only, at 21 K (internal wall at −3 K left out: 18 K and 24 K differ)."""
+    """Factory of Murphy & McKay, example 9.1, its fabric above ground at 21 K; inner wall and floor left out."""
     rows = (
-        ("W", 150, 1.2), ("N", 200, 1.2), ("N windows", 40, 5.6), ("E", 75, 1.2), ("S", 200, 1.2), ("S windows", 40, 5.6),
-        ("roof", 1000, 0.7),
+        ("W", 150, 1.2), ("N", 200, 1.2), ("N windows", 40, 5.6), ("E", 75, 1.2), ("S", 200, 1.2),
+        ("S windows", 40, 5.6), ("roof", 1000, 0.7),
     )  # fmt: skip
     surfaces = tuple(Surface(name, float(area), u_value=u) for name, area, u in rows)
     return Greenhouse(
@@ -20,17 +20,21 @@ def factory():
 
 
 def test_fabric_of_a_published_building(outside):
-    """Murphy & McKay, Energy Management, example 9.1, p. 252: 58 308 W, of which the floor 18 900 and the inner wall −450."""
+    """Murphy & McKay, Energy Management, example 9.1, p. 252.
+
+    58 308 W, of which the floor 18 900 and the inner wall −450.
+    """
     wind = 4.0  # the ordinary wind at which U-values are stated
     walls = loss_bill(factory(), 21.0, 0.0, wind, cloud=1.0).watts("walls")
     outside(
-        "house.loss_bill", walls, 58308.0 - 1000 * 0.9 * 21 + 75 * 2.0 * 3, source="MURPHY, example 9.1, p. 252", rel=0.02,
+        "house.loss_bill", walls, 58308.0 - 1000 * 0.9 * 21 + 75 * 2.0 * 3, rel=0.02,
+        source="MURPHY, example 9.1, p. 252",
         why="the stated U-values hold at a film of 25 W/m²K; 4 m/s gives nearly that",
     )  # fmt: skip
 
 
 def test_leaks_of_a_published_case(outside):
-    """Murphy & McKay, example 9.3: Q = 0.33·N·V·ΔT in ordinary units; by tables of air 0.336 at 20 °C, 0.361 at 0 °C."""
+    """Murphy & McKay, example 9.3: Q = 0.33·N·V·ΔT in ordinary units; by tables 0.336 at 20 °C, 0.361 at 0 °C."""
     house = factory().changed("air.air_change_rate", 2.0)
     leaks = loss_bill(house, 20.0, 0.0).watts("leaks")
     outside(
@@ -105,8 +109,9 @@ def test_measures_that_touch_save_less_together_than_alone():
 
 @pytest.mark.parametrize(
     ("change", "says"),
-    [({"inside": 200.0}, "inside"), ({"outside": "cold"}, "outside"), ({"cloud": 2.0}, "cloud"), ({"humidity": 60}, "humidity"),
-     ({"dew_point": 5.0}, "dew point"), ({"wind_speed": -1.0}, "wind"), ({"day_of_year": 0}, "day")],
+    [({"inside": 200.0}, "inside"), ({"outside": "cold"}, "outside"), ({"cloud": 2.0}, "cloud"),
+     ({"humidity": 60}, "humidity"), ({"dew_point": 5.0}, "dew point"), ({"wind_speed": -1.0}, "wind"),
+     ({"day_of_year": 0}, "day")],
 )  # fmt: skip
 def test_refusals(change, says):
     with pytest.raises(ValueError, match=says):

@@ -48,8 +48,10 @@ def test_units_are_read(outside):
     """Definitions: 1 ft = 0.3048 m, 1 US gal = 3.785411784 L, R-1 = 0.1761101838 m²K/W, °F = 1.8·°C + 32."""
     house = parse_house(TEXT)
     got = [
-        house.volume, house.floor.perimeter, house.surfaces[0].area, house.surfaces[0].facing, house.surfaces[1].r_value,
-        house.stores[0].volume, house.heater.power, house.heater.setpoint, house.curtain.closes, house.floor.edge_r_value,
+        house.volume, house.floor.perimeter, house.surfaces[0].area, house.surfaces[0].facing,
+        house.surfaces[1].r_value,
+        house.stores[0].volume, house.heater.power, house.heater.setpoint, house.curtain.closes,
+        house.floor.edge_r_value,
     ]  # fmt: skip
     wanted = [
         350 * 0.3048**3, 33 * 0.3048, 12 * 0.3048 * 2, 135.0, 19 * 0.1761101838,

@@ -14,7 +14,10 @@ SOURCE = "common practice, no source"
 
 
 def test_a_tight_well_insulated_house_on_a_clear_very_cold_day(outside):
-    """Up to about 31 K warmer inside at midday, without a heater: the demo house once sealed, insulated and with drums."""
+    """Up to about 31 K warmer inside at midday, without a heater.
+
+    The demo house once sealed, insulated and with drums.
+    """
     day = design_day(46.5, "2025-01-20", minimum=-24.0, maximum=-12.0, days=4, snow=True, elevation=350.0)
     for lesson in (7, 8):
         house = demo_house(lesson)
@@ -55,7 +58,7 @@ def test_a_closed_glass_house_in_summer(outside):
 
 
 def test_a_cared_for_house_in_summer(outside):
-    """The same season with vents, shade, plants and air through buried pipes, at 35 to 37 °C outside: 0 to 5 K above."""
+    """The same season with vents, shade, plants and air through buried pipes, at 36 °C outside: 0 to 5 K above."""
     house = glass_box(
         vents=Vents(opens_at=22.0),
         shade=Shade(0.5),
