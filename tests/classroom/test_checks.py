@@ -228,6 +228,9 @@ def test_ties_and_hopeless_choices_are_refused(merits):
 
 def test_the_margin_decides_what_is_a_tie():
     choosing({"A": 1e6, "B": 1.05e6}, margin=0.04)
+    choosing({"A": 100.0, "B": 90.0}, margin=0.1)  # just far enough apart
+    with pytest.raises(ValueError, match="as good as each other"):
+        choosing({"A": 100.0, "B": 90.1}, margin=0.1)
 
 
 def test_letters_must_be_in_order_and_merits_must_match():
@@ -344,6 +347,31 @@ def test_a_working_that_misses_the_answer_is_refused():
     keyed(drum(), 1.02)
     with pytest.raises(ValueError, match=r"the working comes to 12\.9\sMJ, the library to 12\.6"):
         keyed(drum(), 1.03)
+
+
+def test_sentences_after_the_result_are_no_result():
+    sheet = keyed(drum())
+
+    @sheet.key("Drum")
+    def working_with_words(volume, warm, cold, water):
+        heat = water * volume * (warm - cold)
+        return ["First this.", Step("heat", heat, "heat_in_store"), Step("and a step without a value"), "Done."]
+
+    task = sheet.sheets(0, 1, "metric")["sheets"][0]["tasks"][0]
+    assert task["working"] == ["First this.", "heat = 12.6\u00a0MJ", "and a step without a value", "Done."]
+
+
+@pytest.mark.parametrize(
+    ("units", "more", "margin"),
+    [
+        ("metric", dict(tolerance=0.04), "±4\u00a0%"),
+        ("metric", dict(within=5e5), "±0.5\u00a0MJ"),
+        ("US", dict(within=5e5), "±0.47\u00a0kBtu"),
+    ],
+)
+def test_the_margin_is_printed_in_the_readers_unit(units, more, margin):
+    task = keyed(drum(**more)).sheets(0, 1, units)["sheets"][0]["tasks"][0]
+    assert task["margin"] == margin and task["checked"]
 
 
 def test_a_sheet_without_key_drawing_or_number_is_refused():
