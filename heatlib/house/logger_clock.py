@@ -62,12 +62,12 @@ def read_clock(texts, *, date_order=None):
     texts = [text.replace(".m.", "m").replace(".M.", "M") for text in texts] if _dotted(texts) else texts
     match, named = _shape(texts)
     if named:
-        times = _parse(texts, _named_format(match), None)
+        times = _parse(texts, _named_format(match))
         return times, "month by name", None
     orders = [order for order in _possible_orders(match) if date_order in (None, order)]
     if not orders:
         raise ValueError(f"the dates, such as {match.group()!r}, can't be read {date_order}")
-    readings = {order: _parse(texts, _format(match, order), match) for order in orders}
+    readings = _read_parts(texts, match, orders)
     order = _decide(readings, match.group())
     times = readings[order]
     if match["zone"]:
@@ -99,11 +99,10 @@ def _possible_orders(match):
     return ORDERS
 
 
-def _format(match, order):
+def _date_format(match, order):
     year = "%Y" if 4 in (len(match["a"]), len(match["c"])) else "%y"
-    sep = match["sep"]
     date = {"year first": (year, "%m", "%d"), "day first": ("%d", "%m", year), "month first": ("%m", "%d", year)}[order]
-    return sep.join(date) + match["join"] + _clock_format(match)
+    return match["sep"].join(date)
 
 
 def _clock_format(match):
@@ -126,14 +125,29 @@ def _named_format(match):
     return date + match["join"] + _clock_format(match)
 
 
-def _parse(texts, form, match):
+def _parse(texts, form, zoned=False):
     import pandas as pd
 
-    zoned = bool(match and match["zone"])
     times = pd.to_datetime(pd.Series(texts, dtype=object), format=form, errors="coerce", utc=zoned)
     if zoned:
         times = times.dt.tz_localize(None)
     return times.to_numpy().astype("datetime64[s]")
+
+
+def _read_parts(texts, match, orders):
+    """Read dates and clock times apart, each different text once: a log has few days and few times of day."""
+    import pandas as pd
+
+    parts = [text.partition(match["join"]) for text in texts]
+    whole = np.array([bool(part[1]) for part in parts])
+    day, days = pd.factorize(np.array([part[0] for part in parts], dtype=object))
+    hour, hours = pd.factorize(np.array([part[2] for part in parts], dtype=object))
+    clock = _parse(hours, _clock_format(match), bool(match["zone"])) - np.datetime64("1900-01-01", "s")
+    readings = {}
+    for order in orders:
+        dates = _parse(days, _date_format(match, order))
+        readings[order] = np.where(whole, dates[day] + clock[hour], np.datetime64("NaT", "s"))
+    return readings
 
 
 def _decide(readings, shown):
