@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from heatlib._check import choice, number
-from heatlib.house import fabric, kernel
+from heatlib.house import fabric, kernel, nodes, sampler, vapour
 from heatlib.house.greenhouse import Greenhouse
 from heatlib.house.weather import Weather
 
@@ -229,22 +229,22 @@ def prepare(house, weather, step=300.0, *, gains=None):
             f"{house.vents.opens_at:g} °C: they would work against each other"
         )
     time = (np.arange(steps) + 0.5) * step
-    sample = fabric.Sampler(weather, time)
+    sample = sampler.Sampler(weather, time)
     gains = gains if gains is not None else fabric.gains(house, weather)
     skin = fabric.skin(house, sample, gains)
-    shares = fabric.sun_shares(house)
-    columns, waters = fabric.store_nodes(house, shares)
-    deep = fabric.deep_temperatures(house, sample.day, columns)
-    columns = (fabric.floor_column(house, shares["floor"]), *columns)
+    shares = nodes.sun_shares(house)
+    columns, waters = nodes.store_nodes(house, shares)
+    deep = nodes.deep_temperatures(house, sample.day, columns)
+    columns = (nodes.floor_column(house, shares["floor"]), *columns)
     air_sun = skin.sun * shares["air"]
-    humidity = fabric.humidity(house)
+    humidity = vapour.humidity(house)
     fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * shares["reflected"]}
     inputs = kernel.Inputs(
         step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss.tolist(),
         outside=sample.temperature.tolist(),
         gain=(air_sun + skin.walls_sun - skin.sky).tolist(), sun=skin.sun.tolist(), deep=deep, columns=columns,
-        waters=waters, heater=_heater(house, waters), vent=fabric.vent(house), fan=fabric.fan(house), humidity=humidity,
-        **(fabric.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),
+        waters=waters, heater=_heater(house, waters), vent=fabric.vent(house), fan=nodes.fan(house), humidity=humidity,
+        **(vapour.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),
     )  # fmt: skip
     return Prepared(house, weather, inputs, time, sample.temperature, skin.sun, fixed, skin.conductances)
 

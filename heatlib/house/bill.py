@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from heatlib._check import choice, number
-from heatlib.house import fabric
+from heatlib.house import fabric, nodes, sampler, vapour
 from heatlib.house.balance import PATHS
 from heatlib.house.weather import Weather
 from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
@@ -132,13 +132,13 @@ def _moment(house, outside, wind, dew, cloud):
         snow=np.zeros(2, bool), start=np.datetime64("2025-01-15T00:00"), latitude=place.latitude,
         longitude=place.longitude, utc_offset=0.0, elevation=place.elevation, name="one moment",
     )  # fmt: skip
-    return fabric.Sampler(weather, np.zeros(1))
+    return sampler.Sampler(weather, np.zeros(1))
 
 
 def _floor(house, inside, outside, day):
     """Settled flow through the edge and into the deep ground [W], from the chain of layers with nothing stored."""
-    column = fabric.floor_column(house, 1.0)
-    deep = fabric.deep_temperatures(house, day, ())["floor"][0]
+    column = nodes.floor_column(house, 1.0)
+    deep = nodes.deep_temperatures(house, day, ())["floor"][0]
     n = len(column.capacity)
     matrix, right = np.zeros((n, n)), np.zeros(n)
     for i, g in enumerate(column.inner):
@@ -154,11 +154,11 @@ def _latent(house, inside, moist, dew, skin, sample):
     """Heat of the vapour that leaks out, and of what condenses on panes and goes through them [W]."""
     pressure, latent = float(pressure_at(house.place.elevation)), float(evaporation_heat(10.0))
     held = float(humidity_ratio(inside, moist, pressure))
-    leaks = float(skin.conductances["leaks"][0] + skin.conductances["door"][0]) / fabric.SPECIFIC_HEAT
+    leaks = float(skin.conductances["leaks"][0] + skin.conductances["door"][0]) / vapour.SPECIFIC_HEAT
     carried = latent * leaks * (held - float(saturation_humidity_ratio(dew, pressure)))
     pane = float(sample.temperature[0] - sample.sky_exchange[0] / skin.film[0])
     drips = 0.0
-    for exchange, share in fabric.wet_panes(house, pressure)[int(skin.drawn[0])]:
+    for exchange, share in vapour.wet_panes(house, pressure)[int(skin.drawn[0])]:
         surface = max(-40.0, inside - share * (inside - pane))
         drips += latent * share * exchange * max(0.0, held - float(saturation_humidity_ratio(surface, pressure)))
     return carried, drips

@@ -15,8 +15,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "house"))
 from test_balance_independent import STARTS, Reference, house, weather
 
 from heatlib.house.balance import prepare
-from heatlib.house.fabric import black_sky_loss
 from heatlib.house.greenhouse import Heater, Vents
+from heatlib.house.sampler import black_sky_loss
 
 
 def best(work, times):

@@ -6,11 +6,11 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from test_balance_independent import house, sunny, weather
 
-from heatlib.house import fabric, kernel
+from heatlib.house import kernel, nodes, sampler
 from heatlib.house.balance import PATHS, prepare, run
 from heatlib.house.bill import loss_bill
 from heatlib.house.demo import demo_house
@@ -57,7 +57,7 @@ def houses(draw):
     )
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(houses(), st.floats(-25, 25), st.floats(0, 15), st.floats(0, 30), st.sampled_from([60.0, 300.0, 900.0, 3600.0]))
 def test_energy_closes_in_every_run(model, mean, swing, peak, step):
     wx = weather(30, mean, swing, sun=700.0)
@@ -80,7 +80,7 @@ def test_nothing_happens_where_all_is_alike():
     """No difference, no sun, black sky as warm as the air: every flow is zero."""
     wx = replace(NIGHT, temperature=0 * NIGHT.time + 7.0, dew_point=0 * NIGHT.time + 3.0)
     model = house(**{"place.ground_mean": 7.0, "place.ground_swing": 0.0})
-    cold_sky = fabric.black_sky_loss(wx)
+    cold_sky = sampler.black_sky_loss(wx)
     assert (cold_sky > 0).all()
     course = run(model.changed("surfaces", tuple(replace(s, area=1e-9) for s in model.surfaces)), wx, initial=7.0)
     assert np.abs(course.air - 7.0).max() < 1e-6
@@ -133,7 +133,7 @@ def test_a_barrel_cools_as_newton_says(outside):
 
 def test_freezing_takes_the_latent_heat(outside):
     """1 kg of water gives 334 kJ on freezing (OpenStax m42225) besides 4.19 kJ/K above and 2.1 below 0 °C (IAPWS)."""
-    water = fabric.store_nodes(house(), {"drums": 0.0, "floor": 0.0})[1][0]
+    water = nodes.store_nodes(house(), {"drums": 0.0, "floor": 0.0})[1][0]
     mass = 9 * 0.208 * 998.2
     outside(
         "house water fusion",
@@ -280,3 +280,22 @@ def test_more_of_each_measure_never_makes_the_demo_house_colder():
     night = design_night(46.5, "2025-01-15", minimum=-24.0, maximum=-12.0, elevation=350.0, snow=True)
     lowest = [run(demo_house(n), night).lowest_air for n in range(11)]
     assert all(after > before - 0.3 for before, after in pairwise(lowest)) and lowest[10] > lowest[0] + 15
+
+
+def test_the_sky_takes_what_the_sky_module_says(outside):
+    """Clear sky at 0 °C, dew point −5 °C, midnight: emissivity 0.6978, sky at −23.50 °C (Berdahl and Martin)."""
+    one = replace(
+        NIGHT, time=np.array([0.0, 1.0]), temperature=np.zeros(2), dew_point=np.full(2, -5.0), cloud=np.array([0.0, 1.0]),
+        start=np.datetime64("2025-01-15T00:00"),
+    )  # fmt: skip
+    clear, covered = sampler.black_sky_loss(one)
+    wanted = 5.670374e-8 * (273.15**4 - (273.15 - 23.50) ** 4)
+    outside(
+        "house sky loss",
+        float(clear),
+        wanted,
+        source="Berdahl and Martin, check value computed",
+        rel=3e-3,
+        why="−23.50 ± 0.05",
+    )
+    assert covered == 0.0

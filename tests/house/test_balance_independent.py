@@ -9,8 +9,10 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from heatlib.house.balance import prepare, run
-from heatlib.house.fabric import Gains, black_sky_loss, sun_shares
+from heatlib.house.fabric import Gains
 from heatlib.house.greenhouse import Floor, Greenhouse, Heater, Layer, Pipes, Place, Store, Surface, Vents
+from heatlib.house.nodes import sun_shares
+from heatlib.house.sampler import black_sky_loss
 from heatlib.house.weather import Weather
 
 SOURCE = "scipy.integrate.solve_ivp, LSODA, rtol 1e-6"

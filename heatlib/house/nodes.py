@@ -1,0 +1,280 @@
+"""What holds heat, as nodes of the kernel: barrels, beds, floor, soil, ground round pipes; and who gets the sun."""
+
+import math
+from itertools import pairwise
+
+from heatlib.ground import damping_depth, edge_insulation, soil_diffusivity, soil_temperature
+from heatlib.house.fabric import air_heat, slab_resistance
+from heatlib.house.kernel import Column, Water
+from heatlib.moist_air import pressure_at
+from heatlib.pipes import effectiveness, pipe_flow
+from heatlib.sky import radiation_coefficient
+from heatlib.storage import heat_capacity, store_mass, water_enthalpy
+from heatlib.surfaces import barrel_length, barrel_surface, exposed_fraction, quick_convection, quick_terms
+from heatlib.tables import entry
+from heatlib.transmission import absorbed_shares
+
+__all__ = ["deep_temperatures", "fan", "floor_column", "pipe_column", "store_nodes", "sun_shares"]
+
+FLOOR_FILM = 1 / 7.0
+"""Resistance [m²K/W] between floor and air: midway between heat going down at night and up by day (ISO 6946)."""
+
+
+SOIL_LAYERS = (0.06, 0.12, 0.24, 0.5, 1.0, 2.0)
+"""Thicknesses [m] into which the soil under the floor is cut: thin where a day's wave is steep."""
+
+
+RINGS = 4
+
+
+DEEP_DISTANCE = 0.5
+"""Distance [m] above and below the bed of pipes at which the ground keeps its own temperature."""
+
+
+WALL_SHARE = 0.3
+"""Part of the sun that no store catches which strikes dark walls and roof; the rest strikes the floor (no source)."""
+
+
+WALL_ABSORPTANCE = 0.4
+"""Boards and light paint inside, near the table's new wood and white paint; what they keep warms the air."""
+
+
+def sun_shares(house):
+    """Tell who keeps the sun that comes in, as a share of it, once what is thrown back has found its end.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    dict
+        By store's name, ``"floor"``, ``"air"`` (through the inner walls) and ``"reflected"``, adding up to 1 [–].
+    """
+    stores = [store for store in house.stores if store.count]
+    rest = max(0.0, 1.0 - sum(store.sun_share for store in stores))
+    panes = [surface for surface in house.surfaces if surface.glazing]
+    pane_area = sum(surface.area for surface in panes)
+    walls = sum(surface.area for surface in house.surfaces) - pane_area
+    struck = [store.sun_share for store in stores]
+    absorptances = [store.absorptance for store in stores]
+    areas = [float(_skin_of(store)[0]) for store in stores]
+    on_walls = WALL_SHARE * rest if walls else 0.0
+    struck += [rest - on_walls, on_walls]
+    absorptances += [house.floor.absorptance, WALL_ABSORPTANCE]
+    areas += [house.floor.area, max(walls, 1e-6)]
+    out = (
+        sum(s.area * entry("glazings", s.glazing, "solar_transmittance").value for s in panes) / pane_area
+        if panes
+        else 0.0
+    )
+    kept, lost = absorbed_shares(struck, absorptances, areas, pane_area, out)
+    names = [*(store.name for store in stores), "floor", "air"]
+    return {name: float(share) for name, share in zip(names, kept)} | {"reflected": float(lost)}
+
+
+def store_nodes(house, shares):
+    """Turn stores and pipes into the columns and waters of the kernel.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    shares : dict
+        Sun that each keeps, from :func:`sun_shares` [–].
+
+    Returns
+    -------
+    tuple
+        Columns (beds, pipe ground) and waters (barrels) [W/K, J/K].
+    """
+    used = [store for store in house.stores if store.count]
+    waters = tuple(_water(store, shares[store.name]) for store in used if store.material == "water")
+    columns = tuple(_bed(store, shares[store.name]) for store in used if store.material != "water")
+    return columns + ((pipe_column(house),) if house.pipes and house.pipes.count else ()), waters
+
+
+def _skin_of(store):
+    """Area that meets the air [m²], radiation coefficient [W/m²K] and the two terms of natural convection."""
+    flat = store.kind == "bed"
+    area = store.count * (store.surface or barrel_surface(store.diameter, store.height, store.pose))
+    view = 1.0 if store.gap is None or flat else exposed_fraction(store.diameter, store.gap, 2)
+    length = barrel_length(store.diameter, store.height, store.pose)
+    shape = "lying" if store.pose == "lying" else "vertical"
+    radiation = float(radiation_coefficient(12.0, 8.0, store.emissivity))
+    return area, view * radiation, quick_terms(length, shape)
+
+
+def _water(store, sun):
+    mass = float(store_mass("water", store.count * store.volume))
+    area, radiation, convection = _skin_of(store)
+    return Water(
+        name=store.name, area=float(area), radiation=float(radiation), convection=tuple(map(float, convection)),
+        liquid=mass * float(water_enthalpy(20.0)) / 20,
+        ice=mass * float(water_enthalpy(-1e-9) - water_enthalpy(-20.0)) / 20,
+        fusion=-mass * float(water_enthalpy(-1e-9)), sun_share=sun,
+    )  # fmt: skip
+
+
+def _bed(store, sun):
+    """A bed or any dry store as equal layers under its surface; its underside is taken as insulated."""
+    area, radiation, convection = _skin_of(store)
+    volume = store.count * store.volume
+    n = int(store.layers)
+    thick = volume / area / n
+    k = entry("materials", store.material, "conductivity").value
+    capacity = volume * float(heat_capacity(store.material)) / n
+    film = radiation + quick_convection(4.0, *convection)
+    return Column(
+        name=store.name, to_air=float(area / (1 / film + thick / 2 / k)), capacity=(capacity,) * n,
+        inner=(float(area * k / thick),) * (n - 1), sun_share=sun,
+    )  # fmt: skip
+
+
+def floor_column(house, sun_share):
+    """Turn the floor, its build-up and the soil under it into a column.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    sun_share : float
+        Share of the sun it keeps [–].
+
+    Returns
+    -------
+    Column
+        From the surface down [W/K, J/K].
+    """
+    floor = house.floor
+    layers = [(layer.material, layer.thickness) for layer in floor.layers] + _soil_layers(floor)
+    conductivity = [float(entry("materials", m, "conductivity").value) for m, _ in layers]
+    half = [t / 2 / k for (_, t), k in zip(layers, conductivity)]
+    film = FLOOR_FILM
+    return Column(
+        name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
+        capacity=tuple(float(floor.area * t * heat_capacity(m)) for m, t in layers),
+        inner=tuple(floor.area / (a + b) for a, b in pairwise(half)),
+        to_outside=_edge(floor), sun_share=sun_share,
+    )  # fmt: skip
+
+
+def _edge(floor):
+    """Conductance between floor and outside air along the edge [W/K].
+
+    The share of a swing outside that reaches the floor by ISO 13370 (from memory): 0.37·P·λ·ln(δ/d + 1) with the yearly
+    damping depth δ, less what edge insulation saves; the middle of the floor is left to the soil column.
+    """
+    soil = float(entry("materials", floor.soil, "conductivity").value)
+    wall, above = 0.1, sum(slab_resistance(layer.material, layer.thickness) for layer in floor.layers)
+    depth = float(damping_depth(soil_diffusivity(floor.soil)))
+    per_metre = 0.37 * soil * math.log(depth / (wall + soil * (0.21 + above)) + 1)
+    if floor.edge_r_value and floor.edge_depth:
+        ground = {"conductivity": soil, "wall_thickness": wall, "floor_resistance": above}
+        per_metre += float(edge_insulation(floor.edge_position, floor.edge_depth, floor.edge_r_value, **ground))
+    return floor.perimeter * max(0.0, per_metre)
+
+
+def _soil_layers(floor):
+    left, layers = floor.depth, []
+    for thickness in SOIL_LAYERS:
+        if left <= thickness * 1.2:
+            break
+        layers.append((floor.soil, thickness))
+        left -= thickness
+    return [*layers, (floor.soil, left)] if left > 1e-6 else layers
+
+
+def pipe_column(house):
+    """Turn the ground round the buried pipes into a column of rings, with the running air at its inner end.
+
+    Neglected: heat that rises from the pipes to the floor above, and condensation in the pipes.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    Column
+        From the pipes outward [W/K, J/K].
+    """
+    pipes, soil = house.pipes, house.floor.soil
+    k, heat = float(entry("materials", soil, "conductivity").value), float(heat_capacity(soil))
+    length, inner = pipes.count * pipes.length, pipes.diameter / 2
+    outer = max(pipes.spacing / 2, inner + 0.06)
+    edges = [inner * (outer / inner) ** (i / RINGS) for i in range(RINGS + 1)]
+    middles = [math.sqrt((a * a + b * b) / 2) for a, b in pairwise(edges)]
+    ring = [2 * math.pi * k * length / math.log(b / a) for a, b in pairwise(middles)]
+    # the soil inside the middle of the first ring stands between the pipe's wall and that ring's temperature
+    first = math.log(middles[0] / inner) / (2 * math.pi * k)
+    effect = effectiveness(_through_pipes(house, first).ntu)
+    flow = pipes.flow * air_heat(house.place.elevation)
+    return Column(
+        name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
+        capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
+        to_deep=float(2 * k * length * pipes.spacing / DEEP_DISTANCE),
+    )  # fmt: skip
+
+
+def _through_pipes(house, soil_resistance=0.0):
+    """The pipes' own numbers at a typical warm afternoon; the number of transfer units hardly depends on it."""
+    p = house.pipes
+    return pipe_flow(
+        25.0, 15.0, p.flow, p.length, p.diameter, count=p.count, corrugated=p.corrugated,
+        pressure=float(pressure_at(house.place.elevation)), soil_resistance=soil_resistance,
+    )  # fmt: skip
+
+
+def deep_temperatures(house, day, columns):
+    """Give the deep boundary of each column at each step.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    day : numpy.ndarray
+        Day of the year [d].
+    columns : tuple of Column
+        Columns besides the floor [–].
+
+    Returns
+    -------
+    dict
+        Lists by column name [°C].
+    """
+    depths = {"floor": house.floor.depth + sum(layer.thickness for layer in house.floor.layers)}
+    if house.pipes:
+        depths["pipes"] = house.pipes.depth
+    none, place, diffusivity = [0.0] * len(day), house.place, float(soil_diffusivity(house.floor.soil))
+    deep = {
+        name: soil_temperature(
+            depth, day, place.ground_mean, place.ground_swing, place.coldest_day, diffusivity
+        ).tolist()
+        for name, depth in depths.items()
+    }
+    return {column.name: none for column in columns} | deep
+
+
+def fan(house):
+    """Give the pipe fan as the kernel wants it; all its power warms the air.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    tuple or None
+        On above, on below, hysteresis, power [°C, °C, K, W].
+    """
+    pipes = house.pipes
+    if pipes is None or not pipes.count:
+        return None
+    above = 1e9 if pipes.on_above is None else pipes.on_above
+    below = -1e9 if pipes.on_below is None else pipes.on_below
+    power = _through_pipes(house).fan_power if pipes.fan_power is None else pipes.fan_power
+    return above, below, pipes.hysteresis, float(power)

@@ -1,0 +1,54 @@
+"""Weather at the middle of each step, and what the sky takes."""
+
+import numpy as np
+from scipy import constants
+
+from heatlib.conduction import outside_film
+from heatlib.moist_air import pressure_at, saturation_humidity_ratio
+from heatlib.sky import kelvin, sky_emissivity_berdahl_martin
+
+__all__ = ["Sampler", "black_sky_loss"]
+
+STEFAN_BOLTZMANN = constants.Stefan_Boltzmann
+
+
+class Sampler:
+    """Weather at given times: each value linear between those of the record."""
+
+    def __init__(self, weather, time):
+        self.weather, self.time = weather, time
+        self.at = lambda values: np.interp(time, weather.time, np.asarray(values, float))
+        self.temperature, self.wind = self.at(weather.temperature), self.at(weather.wind_speed)
+        self.sun = self.at(weather.global_horizontal)
+        midnight = weather.start.astype("datetime64[D]")
+        new_year = weather.start.astype("datetime64[Y]")
+        self.hour = ((weather.start - midnight) / np.timedelta64(1, "s") + time) / 3600 % 24
+        elapsed = (weather.start - new_year) / np.timedelta64(1, "s") + time
+        self.day = elapsed / 86400 % 365.25 + 1
+        self.film = outside_film(self.wind)
+        self.sky_exchange = self.at(black_sky_loss(weather))
+
+    def vapour(self, elevation):
+        """Humidity ratio outside [kg/kg]."""
+        dew = np.minimum(self.at(self.weather.dew_point), self.temperature)
+        return np.asarray(saturation_humidity_ratio(dew, float(pressure_at(elevation))))
+
+
+def black_sky_loss(weather):
+    """Give what a black level surface at air temperature loses to the sky, at the weather's times.
+
+    Parameters
+    ----------
+    weather : Weather
+        The weather [SI inside].
+
+    Returns
+    -------
+    numpy.ndarray
+        Net loss [W/m²].
+    """
+    hour = ((weather.start - weather.start.astype("datetime64[D]")) / np.timedelta64(1, "s") + weather.time) / 3600 % 24
+    air, dew = np.asarray(weather.temperature, float), np.minimum(weather.dew_point, weather.temperature)
+    # as a loss, not by the sky's temperature: under a clear sky at −35 °C that falls below what the library answers for
+    open_sky = (1 - weather.cloud) * (1 - sky_emissivity_berdahl_martin(dew, hour))
+    return STEFAN_BOLTZMANN * kelvin(air) ** 4 * open_sky

@@ -1,0 +1,105 @@
+"""Moisture of the house as the kernel wants it: what evaporates, what drips on panes, what leaks carry."""
+
+import numpy as np
+
+from heatlib.house.fabric import RATED_FILM, RSI, air_heat, pieces
+from heatlib.house.kernel import Humidity
+from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
+from heatlib.moisture import condensation_rate, evaporation_heat, evaporation_rate
+
+__all__ = ["SPECIFIC_HEAT", "humidity", "vapour_inputs", "wet_panes"]
+
+TABLE_START, TABLE_END = -90.0, 130.0
+"""Range [°C] of the moisture tables; beyond −40 to 60 °C, where moist air has no answer, they go on level."""
+
+
+NIGHT_LIGHT = 20.0
+"""Sun outside [W/m²] below which leaves keep their pores shut."""
+
+
+PANE_CONVECTION = 3.0
+
+
+def humidity(house):
+    """Prepare the moisture of the house, or None where nothing gives off vapour.
+
+    Plants and soil evaporate nothing below 0 °C; frozen leaves and soil are dry.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    Humidity or None
+        Tables and exchanges for the kernel [kg/s, J/kg].
+    """
+    plants = house.plants
+    if not plants.area or not plants.wetness:
+        return None
+    pressure = float(pressure_at(house.place.elevation))
+    nodes = np.arange(TABLE_START, TABLE_END + 0.5, 0.5)
+    ratio = np.asarray(saturation_humidity_ratio(np.clip(nodes, -40, 60), pressure))
+    live = np.clip(nodes, 0, 60)
+    half = np.asarray(humidity_ratio(live, 0.5, pressure))
+    full = np.asarray(saturation_humidity_ratio(live, pressure))
+    drying, shining = [], []
+    for resistance in (plants.resistance_night, plants.resistance_day):
+        scale = plants.area * plants.wetness * (nodes >= 0)
+        dry = evaporation_rate(live, 0.5, 0.0, surface_resistance=resistance, pressure=pressure)
+        sunny = evaporation_rate(live, 1.0, 1.0, surface_resistance=resistance, pressure=pressure)
+        drying.append(tuple((scale * dry / (full - half)).tolist()))
+        shining.append(tuple((scale * sunny).tolist()))
+    return Humidity(
+        air_mass=house.volume * air_heat(house.place.elevation) / SPECIFIC_HEAT,
+        latent=float(evaporation_heat(10.0)), panes=wet_panes(house, pressure), table=tuple(ratio.tolist()),
+        table_start=TABLE_START, drying=tuple(drying), shining=tuple(shining),
+    )  # fmt: skip
+
+
+SPECIFIC_HEAT = 1006.0
+
+
+def wet_panes(house, pressure):
+    """Exchange [kg/s per kg/kg] and U·R_si of each pane, open and with the curtain drawn."""
+    rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
+    per_area = float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
+    panes = [piece for piece in pieces(house) if piece.glazed]
+    result = []
+    for drawn in (False, True):
+        exchange = {}
+        for p in panes:
+            share = round(min(0.95, float(p.u_value(RATED_FILM, drawn)) * RSI), 6)
+            exchange[share] = exchange.get(share, 0.0) + per_area * p.area
+        result.append(tuple((exchange[share], share) for share in sorted(exchange, reverse=True)))
+    return tuple(result)
+
+
+def vapour_inputs(house, sample, skin, floor_share):
+    """Give the kernel's inputs for moisture at each step.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    sample : Sampler
+        Weather at the steps [SI inside].
+    skin : Skin
+        The skin at the steps [W/K].
+    floor_share : float
+        Share of the sun that no store catches [–].
+
+    Returns
+    -------
+    dict
+        Keyword arguments of the kernel's inputs [kg/s, kg/kg, W/m²].
+    """
+    flow = (skin.conductances["leaks"] + skin.conductances["door"]) / SPECIFIC_HEAT
+    return {
+        "vapour": sample.vapour(house.place.elevation).tolist(), "air_flow": flow.tolist(),
+        "shine": (skin.sun * floor_share / house.floor.area).tolist(),
+        "light": (sample.sun > NIGHT_LIGHT).astype(int).tolist(),
+        "pane": (sample.temperature - sample.sky_exchange / skin.film).tolist(),
+        "drawn": skin.drawn.astype(int).tolist(), "specific_heat": SPECIFIC_HEAT,
+    }  # fmt: skip
