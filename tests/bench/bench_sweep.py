@@ -1,0 +1,44 @@
+"""A sweep of many designs over a year against single years in turn: `python tests/bench/bench_sweep.py 200`.
+
+Both in one run on the same machine; the single years are timed on some of the designs.
+"""
+
+import sys
+import time
+import warnings
+from pathlib import Path
+
+import pvlib
+
+from heatlib.house.demo import demo_house
+from heatlib.house.recorded import read_year
+from heatlib.house.season import season
+from heatlib.house.sweep import sweep
+
+SINGLES = 8
+
+
+def designs(count):
+    return [demo_house(10).changed("stores.drums.count", float(i % 40)) for i in range(count)]
+
+
+def main(count):
+    warnings.simplefilter("ignore")
+    weather = read_year(Path(pvlib.__file__).parent / "data" / "723170TYA.CSV", "tmy3")
+    houses = designs(count)
+    season(houses[0], weather)
+    begin = time.perf_counter()
+    alone = [season(house, weather) for house in houses[:SINGLES]]
+    single = (time.perf_counter() - begin) / SINGLES
+    begin = time.perf_counter()
+    together = sweep(houses, weather)
+    taken = time.perf_counter() - begin
+    assert together[:SINGLES] == alone
+    return single * count, taken
+
+
+if __name__ == "__main__":
+    serial, parallel = main(int(sys.argv[1]) if len(sys.argv) > 1 else 200)
+    print(
+        f"one after the other {serial:.1f} s; sweep {parallel:.1f} s: {serial / parallel:.1f} times faster (wanted: 3)"
+    )
