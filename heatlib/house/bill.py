@@ -155,7 +155,7 @@ def _latent(house, inside, moist, dew, skin, sample):
     pressure, latent = float(pressure_at(house.place.elevation)), float(evaporation_heat(10.0))
     held = float(humidity_ratio(inside, moist, pressure))
     leaks = float(skin.conductances["leaks"][0] + skin.conductances["door"][0]) / vapour.SPECIFIC_HEAT
-    carried = latent * leaks * (held - float(saturation_humidity_ratio(dew, pressure)))
+    carried = latent * leaks * (held - float(saturation_humidity_ratio(max(dew, -40.0), pressure)))
     pane = float(sample.temperature[0] - sample.sky_exchange[0] / skin.film[0])
     drips = 0.0
     for exchange, share in vapour.wet_panes(house, pressure)[int(skin.drawn[0])]:

@@ -141,6 +141,20 @@ def rated_u_value(surface):
 
 
 def slab_resistance(material, thickness):
+    """Give the resistance of a layer of a material of the table.
+
+    Parameters
+    ----------
+    material : str
+        Name in the table of materials [text].
+    thickness : float
+        Thickness [m].
+
+    Returns
+    -------
+    float
+        Resistance [m²K/W].
+    """
     return float(layer_resistance(thickness, entry("materials", material, "conductivity").value))
 
 
@@ -298,7 +312,23 @@ def sun_kept(shade, day):
 
 
 def air_heat(elevation):
-    """Heat that a cubic metre of air takes for each degree [J/m³K]."""
+    """Give the heat that a cubic metre of air takes for each degree, at the temperature leaks are counted at.
+
+    Parameters
+    ----------
+    elevation : float
+        Above sea level [m].
+
+    Returns
+    -------
+    float
+        Volumetric heat capacity [J/m³K].
+
+    Examples
+    --------
+    >>> round(air_heat(0.0), -2)
+    1300.0
+    """
     return float(air_flow_heat_loss(1.0, REFERENCE + 0.5, REFERENCE - 0.5, elevation))
 
 

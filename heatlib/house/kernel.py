@@ -107,7 +107,8 @@ class Inputs:
 
     ``loss`` [W/K] air to outside; ``outside`` [°C]; ``gain`` [W] into the air, whatever its temperature; ``sun`` [W]
     that came in, of which each node takes its share; ``deep`` [°C] boundary of the columns. For moisture: ``air_flow``
-    [kg/s] of leaks, ``vapour`` outside [kg/kg], ``shine`` [W/m²] of sun on plants and soil, ``light`` 1 by day, ``pane`` [°C]
+    [kg/s] of leaks, ``vapour`` outside [kg/kg],
+    ``shine`` [W/m²] of sun on plants and soil, ``light`` 1 by day, ``pane`` [°C]
     what a pane sees outside, ``drawn`` 1 where the curtain is.
     """
 

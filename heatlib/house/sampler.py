@@ -30,7 +30,8 @@ class Sampler:
 
     def vapour(self, elevation):
         """Humidity ratio outside [kg/kg]."""
-        dew = np.minimum(self.at(self.weather.dew_point), self.temperature)
+        # moist air is answered from −40 °C on; drier air than that holds under 0.1 g/kg, next to nothing
+        dew = np.maximum(np.minimum(self.at(self.weather.dew_point), self.temperature), -40.0)
         return np.asarray(saturation_humidity_ratio(dew, float(pressure_at(elevation))))
 
 

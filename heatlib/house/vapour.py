@@ -62,7 +62,20 @@ SPECIFIC_HEAT = 1006.0
 
 
 def wet_panes(house, pressure):
-    """Exchange [kg/s per kg/kg] and U·R_si of each pane, open and with the curtain drawn."""
+    """Give what lets water settle on the panes, those that cool alike taken together, the coldest first.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+    pressure : float
+        Air pressure [Pa].
+
+    Returns
+    -------
+    tuple
+        ``(exchange, share)`` of each pane, for open panes and for a drawn curtain; share is U·R_si [kg/s per kg/kg, –].
+    """
     rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
     per_area = float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
     panes = [piece for piece in pieces(house) if piece.glazed]

@@ -51,7 +51,7 @@ def house(**changes):
 class Reference:
     """Right-hand side in continuous time; the state holds temperatures, the water's heat and the flows' integrals."""
 
-    rtol = 1e-6
+    rtol, longest = 1e-6, 300.0
 
     def __init__(self, prepared, sky_factor, through=None):
         self.air_fraction = sun_shares(prepared.house)["air"]

@@ -118,6 +118,10 @@ def test_refusals(change, says):
         loss_bill(demo_house(), **({"inside": 2.0, "outside": -24.0} | change))
 
 
+def test_a_house_far_below_the_table_of_moist_air_still_gets_its_bill():
+    assert loss_bill(demo_house(), 2.0, -45.0).total > loss_bill(demo_house(), 2.0, -24.0).total
+
+
 def test_no_measures_are_refused():
     with pytest.raises(ValueError, match="at least one"):
         savings(demo_house(), {}, 2.0, -24.0)
