@@ -133,7 +133,7 @@ def _pipes(house):
 
 
 def _sized(house):
-    return house.changed(**{"stores.drums.count": 14, "heater": Heater(1500.0, house.limits.minimum)})
+    return house.changed(**{"stores.drums.count": 14, "heater": Heater(1800.0, house.limits.minimum)})
 
 
 _STEPS = (_drums, _film, _foam, _seal, _mulch, _edge, _sunny, _bed, _pipes, _sized)
