@@ -24,8 +24,8 @@ __all__ = [
     "text_width",
 ]
 
-FONT_SIZE = 14
-"""Size of ordinary words [points]: 800 points across shown 760 wide on a 1024-pixel screen leave 13 pixels."""
+FONT_SIZE = 14.2
+"""Size of ordinary words [points]: 640 points across, shown 592 wide on a 1024-pixel screen, leave 13 pixels."""
 
 _WIDTHS = {
     0.3: "\u202f'IJijl",

@@ -111,6 +111,16 @@ class Session:
     def __init__(self, lab, context):
         self.lab, self.context, self.errors = lab, context, []
 
+    @contextmanager
+    def another(self, width=1280, height=900, scale=1):
+        """Open a further window of another size in the same Chromium, as a new visitor would see it."""
+        size = {"width": width, "height": height}
+        context = self.context.browser.new_context(viewport=size, device_scale_factor=scale)
+        try:
+            yield Session(self.lab, context)
+        finally:
+            context.close()
+
     def page(self):
         """Open an empty page whose console is heard."""
         page = self.context.new_page()
