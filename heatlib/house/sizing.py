@@ -12,7 +12,7 @@ from heatlib.tables import keys
 __all__ = ["Outcome", "Sizing", "barrels_needed", "curtain_needed", "heater_needed", "insulation_needed", "pipe_needed"]
 
 
-def barrels_needed(house, weather, limit=None, *, store=None, largest=256):
+def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases=True):
     """Find how many barrels hold the limit.
 
     Neglected: whether they fit on the floor, and the sun they take from the bed.
@@ -29,6 +29,8 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256):
         Name of the barrels to count, or barrels to put in; the house's only ones where left out [text].
     largest : int
         Most barrels to try, 1 to 1000 [–].
+    cases : bool
+        Whether to find the kind and the unkind case too, at three times the time [yes/no].
 
     Returns
     -------
@@ -60,10 +62,10 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256):
     def build(base, count):
         return base.changed(f"stores.{store}.count", count)
 
-    return least(f"barrels ({store})", "count", house, build, weather, limit, unit=1.0, largest=largest)
+    return least(f"barrels ({store})", "count", house, build, weather, limit, unit=1.0, largest=largest, cases=cases)
 
 
-def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3):
+def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=True):
     """Find how many watts of heat hold the limit.
 
     Neglected: the heater's own warm-up, and cold corners far from it.
@@ -80,6 +82,8 @@ def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3):
         Sizes heaters come in, 1 to 5000 [W].
     largest : float
         Most power to try, up to 1 MW [W].
+    cases : bool
+        Whether to find the kind and the unkind case too, at three times the time [yes/no].
 
     Returns
     -------
@@ -111,10 +115,10 @@ def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3):
         return base.changed("heater", own if watts else None)
 
     steps = int(largest // unit)
-    return least("heater", "electric_power", house, build, weather, limit, unit=unit, largest=steps)
+    return least("heater", "electric_power", house, build, weather, limit, unit=unit, largest=steps, cases=cases)
 
 
-def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=None, unit=0.01, largest=0.4):
+def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=None, unit=0.01, largest=0.4, cases=True):
     """Find how thick the insulation of the dark walls must be.
 
     Neglected: what stands in the way of that thickness.
@@ -135,6 +139,8 @@ def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=No
         Step of thickness, 1 to 100 mm [m].
     largest : float
         Greatest thickness to try, up to 3 m [m].
+    cases : bool
+        Whether to find the kind and the unkind case too, at three times the time [yes/no].
 
     Returns
     -------
@@ -169,10 +175,12 @@ def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=No
             base = base.changed(f"surfaces.{name}.layers", added)
         return base
 
-    return least(f"insulation ({material})", "thickness", house, build, weather, limit, unit=unit, largest=steps)
+    return least(
+        f"insulation ({material})", "thickness", house, build, weather, limit, unit=unit, largest=steps, cases=cases
+    )
 
 
-def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0):
+def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=True):
     """Find how long each buried pipe must be.
 
     Neglected: that the fan moves less air through a longer pipe.
@@ -189,6 +197,8 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0):
         Step of length, 0.1 to 10 [m].
     largest : float
         Greatest length to try, up to 500 [m].
+    cases : bool
+        Whether to find the kind and the unkind case too, at three times the time [yes/no].
 
     Returns
     -------
@@ -218,10 +228,10 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0):
             return base.changed("pipes", None)
         return base.changed("pipes", pipes).changed("pipes.length", length)
 
-    return least("length of each pipe", "length", house, build, weather, limit, unit=unit, largest=steps)
+    return least("length of each pipe", "length", house, build, weather, limit, unit=unit, largest=steps, cases=cases)
 
 
-def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0):
+def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=True):
     """Find how much a night curtain must insulate.
 
     Neglected: whether such a curtain can be bought, and the damp it holds back.
@@ -238,6 +248,8 @@ def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0):
         Step of R, 0.01 to 1 [m²K/W].
     largest : float
         Greatest R to try, up to 5 [m²K/W].
+    cases : bool
+        Whether to find the kind and the unkind case too, at three times the time [yes/no].
 
     Returns
     -------
@@ -268,4 +280,4 @@ def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0):
             return base.changed("curtain", None)
         return base.changed("curtain", curtain).changed("curtain.r_value", r_value)
 
-    return least("night curtain", "r_value", house, build, weather, limit, unit=unit, largest=steps)
+    return least("night curtain", "r_value", house, build, weather, limit, unit=unit, largest=steps, cases=cases)

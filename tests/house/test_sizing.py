@@ -218,3 +218,16 @@ def test_words_in_both_systems():
     assert "35.6 °F" in sizing.words("US")
     assert sizing.sentence == sizing.words("metric")
     assert np.isfinite(sizing.outcome.lowest)
+
+
+def test_without_the_cases_the_answer_is_the_same():
+    quick, whole = (heater_needed(demo_house(1), cold(), cases=cases) for cases in (False, True))
+    assert quick.answer == whole.answer
+    assert quick.low is quick.high is None
+    assert "kind case" not in quick.sentence
+    assert "kind case" in whole.sentence
+    assert whole.low < whole.answer < whole.high
+
+
+def test_the_unkind_case_of_the_coldest_night_stays_within_what_can_be_computed():
+    assert heater_needed(demo_house(4), cold(minimum=-38.0, maximum=-28.0)).high > 0
