@@ -64,10 +64,18 @@ def _plain(text):
     text = re.sub(r"```.*?```|\$\$.*?\$\$", " ", text, flags=re.S)
     text = re.sub(r"\$[^$\n]+\$", "it", text)
     text = re.sub(r"!?\[([^\]]*)\]\([^)]*\)", r"\1", text)
-    text = re.sub(r"<[^>]+>|[*_`#>]", "", text)
-    lines = [line.strip() for line in text.splitlines() if not line.strip().startswith("|")]
-    lines = [re.sub(r"^([-+•]|\d+[.)])\s+", "", line) for line in lines]
-    return "\n".join(line for line in lines if line)
+    text = re.sub(r"<[^>]+>", "", text)
+    blocks = [""]
+    for line in (line.strip() for line in text.splitlines()):
+        item = re.match(r"([-+*•]|\d+[.)])\s+", line)
+        if not line or line.startswith("|") or item or line.startswith("#"):
+            blocks.append("")
+        if not line.startswith("|"):
+            blocks[-1] += " " + (line[item.end() :] if item else line)
+        if line.startswith("#"):
+            blocks.append("")
+    plain = (" ".join(re.sub(r"[*_`#>]", "", block).split()) for block in blocks)
+    return "\n".join(block for block in plain if block)
 
 
 def measure(notebook):

@@ -7,7 +7,7 @@ from course_files import DEMO, DEMO_SOLUTION, run_nbval
 from heatlib.classroom import course, notebooks
 from heatlib.classroom.cli import course as command
 from heatlib.classroom.drafts import notebook_from_script, script_from_notebook
-from heatlib.classroom.manuscript import STORED_BYTES, findings, frame, source_findings, stored_findings
+from heatlib.classroom.manuscript import STORED_BYTES, findings, frame, measure, prose, source_findings, stored_findings
 from heatlib.classroom.navigation import GENERATED
 
 FILE = course.lesson(1).file
@@ -299,3 +299,36 @@ def test_an_interrupted_write_leaves_the_old_notebook(built, tmp_path, monkeypat
         notebooks.write(notebook, page)
     assert page.read_bytes() == (built / "lessons" / FILE).read_bytes()
     assert [path.name for path in tmp_path.iterdir()] == [FILE], "no half file is left behind"
+
+
+def prose_notebook(*texts):
+    return nbformat.v4.new_notebook(cells=[nbformat.v4.new_markdown_cell(text) for text in texts])
+
+
+def test_prose_is_what_a_reader_reads():
+    head, table = "## A head\n\nOne line\nthat goes on. $Q = m$ is heat.\n", "| a | b |\n\n$$x$$\n"
+    text = f"{head}\n- first *item*\n  goes on\n- second\n\n{table}"
+    assert prose(prose_notebook(text)) == "A head\nOne line that goes on. it is heat.\nfirst item goes on\nsecond"
+    generated = prose_notebook("left out")
+    generated.cells[0].metadata["tags"] = ["navigation"]
+    assert prose(generated) == ""
+
+
+def test_reading_level_does_not_depend_on_where_lines_are_broken():
+    """Wrapped lines once counted as sentences; then every text was child's play."""
+    sentence = (
+        "The temperature of the ventilated greenhouse decreases considerably during an exceptionally clear night. "
+    )
+    long, wrapped = sentence * 8, (sentence * 8).replace(" ", "\n")
+    assert measure(prose_notebook(long)).grade == measure(prose_notebook(wrapped)).grade
+    assert measure(prose_notebook(long)).grade > 15
+    assert any("reading grade" in line for line in findings(prose_notebook(long), 1))
+
+
+def test_reading_level_against_the_published_formula():
+    """Kincaid et al. 1975, from memory: 0.39 words/sentence + 11.8 syllables/word − 15.59; counted by hand: 15, 3, 17.
+
+    Half a grade of slack: the package counts syllables by hyphenation.
+    """
+    grade = measure(prose_notebook("The water is so cold. The house is so warm. The barrel holds much heat.")).grade
+    assert grade == pytest.approx(0.39 * 15 / 3 + 11.8 * 17 / 15 - 15.59, abs=0.55)
