@@ -520,3 +520,17 @@ def test_any_text_below_a_header(rows):
 )
 def test_any_order_of_times(cells):
     survives(text([(c, i) for i, c in enumerate(cells)]).encode())
+
+
+def test_the_limits_of_doubt_are_those_stated():
+    """A spike is 8 K off both neighbours; a stuck sensor says the same 12 times in 6 h or more."""
+    assert series([5, 5, 13.0, 5, 5])[1].count("spike") == 1
+    assert series([5, 5, 12.9, 5, 5])[1].count("spike") == 0
+    assert series([5, 5, 13.0, 8.1, 8.1])[1].count("spike") == 0
+    ramp = [1.0, 2.0, 3.0]
+    assert series([*ramp, *[7.0] * 12, *ramp])[1].count("stuck") == 1
+    assert series([*ramp, *[7.0] * 11, *ramp])[1].count("stuck") == 0
+    quick = list(zip(stamps(30, minutes=15), [*ramp, *[7.0] * 24, *ramp]))
+    assert read(quick)[1].count("stuck") == 0
+    slower = list(zip(stamps(31, minutes=15), [*ramp, *[7.0] * 25, *ramp]))
+    assert read(slower)[1].count("stuck") == 1
