@@ -85,7 +85,7 @@ def test_spelling():
             "--ignore-regex",
             r'"image/png": "[^"]*"',
             "-L",
-            "fo,te,hass,warmup,bale,linke,tempreature",
+            "fo,te,hass,warmup,bale,linke,tempreature,temprature,electricty",
             *names,
         ],
         cwd=ROOT,

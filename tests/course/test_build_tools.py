@@ -234,7 +234,7 @@ def test_the_frame_of_a_new_lesson_has_its_headings_in_order():
         ("!ls", "shell command"),
         ("%matplotlib inline", "magic"),
         ("open_page('http://example.org')", "address"),
-        ("# NBVAL_IGNORE_OUTPUT", "switches a test off"),
+        ("# NBVAL_CHECK_OUTPUT", "switches a test off"),
         ("html = '<style>p {}</style>'", "style"),
     ],
 )
