@@ -283,8 +283,8 @@ def tank(volume, around, foam, power, units):
         svg,
         f"{case}: {_tank_words(now, power, units)}.",
         f"Temperature of the water over {SHOWN_HOURS:.0f} hours, {case}, with {_show(foam, 'thickness', units)} of "
-        f"foam and a heater of {_show(power, 'electric_power', units)}. First ice: {_when(now.first_ice)}; frozen through: "
-        f"{_when(now.frozen)}. It halts at {_show(0.0, 'temperature', units)} while it freezes.",
+        f"foam and a heater of {_show(power, 'electric_power', units)}. First ice: {_when(now.first_ice)}; "
+        f"frozen through: {_when(now.frozen)}. It halts at {_show(0.0, 'temperature', units)} while it freezes.",
         numbers,
     )
 
