@@ -29,4 +29,4 @@ SANE = {
 }
 
 CLOSE = {"Cracks on a cold night": 0.03}
-"""The library takes the air's weight at the inside temperature of the task, 4 to 12 °C: 1.5 % to either side of 8 °C."""
+"""The library weighs the air at the inside temperature of the task, 4 to 12 °C: 1.5 % to either side of 8 °C."""
