@@ -137,7 +137,8 @@ def _with_door(drawing, watts, openings, lobby, widest, units):
         pieces.append(s.tag("circle", cx=x + wide / 2, cy=y + 58, r=max(radius / 4, 1.2),
                             style="fill:var(--hl-paper,#ffffff)"))  # fmt: skip
     name = "Lobby" if lobby else "Door"
-    pieces.append(s.text(x + wide / 2, y + 104, f"{name}, {openings}/h", anchor="middle", halo=True))
+    words = f"{name}, {openings}/h" if watts > 0 else name
+    pieces.append(s.text(x + wide / 2, y + 104, words, anchor="middle", halo=True))
     if watts > 0:
         words = _watts(watts, units)
         pieces.append(s.text(x + wide / 2, y + 120, words, anchor="middle", bold=True, halo=True))
@@ -209,7 +210,7 @@ def _wind_words(kind, wind_speed, outside, changes, lost, flame, need, units):
     sentence += f"and so loses {_watts(lost, units)}."
     numbers = {"air changes in an hour": _rate(changes), "lost by cracks": _watts(lost, units)}
     if flame:
-        enough = "more than the cracks let in" if need > changes else "which the cracks just now let in"
+        enough = "more than the cracks let in" if need > changes else "less than the cracks let in now"
         sentence += f" A flame of {_watts(flame, units)} without a flue asks for {_rate(need)} changes, {enough}."
         numbers["air changes the flame asks for"] = _rate(need)
     return sentence, numbers
@@ -259,7 +260,7 @@ def lobby_saving(seconds, outside):
     "A lobby, or another layer?",
     [
         Slider("openings", "Door openings in an hour", "count", 0, MOST_OPENINGS, 2),
-        Slider("seconds", "Seconds it stays open each time", "count", 5, 60, 10),
+        Slider("seconds", "Seconds it stays open each time", "count", 5, 30, 10),
         Slider("outside", "Outside", "temperature", -30.0, -2.0, NIGHT, steps={"metric": 1, "US": 1}),
         Choice("rival", "Compare the lobby with", tuple(RIVALS), "film", labels={k: v[0] for k, v in RIVALS.items()}),
     ],
