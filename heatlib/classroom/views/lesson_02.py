@@ -126,14 +126,14 @@ def _patterns():
     paper = {"colour": "paper", "width": 1.6, "opacity": 0.75}
     slant = [s.line(-2, 10, 10, -2, **paper), s.line(-2, 2, 2, -2, **paper), s.line(6, 10, 10, 6, **paper)]
     dots = s.tag("circle", cx=4, cy=4, r=1.6, style=f"fill:{ink('paper')};opacity:0.85")
-    shapes = {"hl2-slant": slant, "hl2-dots": [dots], "hl2-flat": [s.line(0, 4, 8, 4, **paper)]}
+    shapes = {"hl-l2-slant": slant, "hl-l2-dots": [dots], "hl-l2-flat": [s.line(0, 4, 8, 4, **paper)]}
     return "".join(
         s.tag("pattern", *parts, id=name, width=8, height=8, patternUnits="userSpaceOnUse")
         for name, parts in shapes.items()
     )
 
 
-LOOKS = {"film": ("sun", "hl2-dots"), "glass": ("water", None), "gap": ("plant", "hl2-slant")}
+LOOKS = {"film": ("sun", "hl-l2-dots"), "glass": ("water", None), "gap": ("plant", "hl-l2-slant")}
 """Colour and hatch of a band: the kinds must differ without colour."""
 
 
@@ -207,15 +207,12 @@ def _layers_drawing(pane, total, units):
     dots = [s.tag("circle", cx=x(r(a)), cy=y(b), r=4.5, style=f"fill:{ink('paper')};stroke:{ink('ink')};stroke-width:2")
             for a, b in zip(runs[1:-1], degrees[1:-1])]  # fmt: skip
     inner = f"inner face {_show(pane.temperatures[1], 'temperature', units)}"
-    right = x(r(runs[1])) + 12 + s.text_width(inner, bold=True) < WIDTH - 22
-    label = s.text(x(r(runs[1])) + (10 if right else -10), y(degrees[1]) - 9, inner, bold=True, halo=True,
-                   anchor="start" if right else "end")  # fmt: skip
+    wide, at = s.text_width(inner, bold=True), x(r(runs[1])) + 12
+    label = [s.rect(at - 4, y(degrees[1]) - 25, wide + 8, 20, "paper", radius=3, opacity=0.9),
+             s.text(at, y(degrees[1]) - 10, inner, bold=True)]  # fmt: skip
     return s.document(
-        WIDTH, HEIGHT, *frame, *bands, *_layers_key(pane, units), curve, *dots, label,
-        s.text(x(0) + 4, y(degrees[0]) - 9, f"inside {_show(pane.temperatures[0], 'temperature', units)}", halo=True)
-        if not degrees[0] - degrees[1] < 0 and x(r(runs[1])) > 250 else "",
-        definitions=_patterns(),
-    )  # fmt: skip
+        WIDTH, HEIGHT, *frame, *bands, *_layers_key(pane, units), curve, *dots, *label, definitions=_patterns()
+    )
 
 
 def _layers_key(pane, units):
@@ -296,7 +293,7 @@ def patchwork(sashes, twin, odd, outside, layer, kind, units):
     )
 
 
-PIECES = (("A", "heat", None), ("B", "water", "hl2-slant"), ("C", "sun", "hl2-dots"))
+PIECES = (("A", "heat", None), ("B", "water", "hl-l2-slant"), ("C", "sun", "hl-l2-dots"))
 """Letter, colour and hatch of the three pieces: sashes, twin-wall sheet, odd sheet."""
 
 
@@ -433,7 +430,7 @@ def glazed_house(sheet, layer, count):
     title="The panes of the club's house",
     controls=[
         Choice("sheet", "Roof, gables and rest of the south wall", SHEETS, "polycarbonate_twin_8", SHEETS),
-        Choice("layer", "The old sashes get", SASHES, "bare", SASHES),
+        Choice("layer", "The old sashes get", ("bare", "film", "second"), "bare", SASHES),
         Slider("count", "Number of old sashes", "count", 0, 10, 6),
         Slider("inside", "Inside temperature", "temperature", 0.0, 15.0, 2.0, {"metric": 1, "US": 1}),
         Slider("outside", "Outside temperature", "temperature", -30.0, 0.0, -24.0, {"metric": 1, "US": 2}),
