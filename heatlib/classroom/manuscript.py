@@ -178,6 +178,8 @@ def source_findings(notebook):
     found = []
     for cell in notebook.cells:
         where = " ".join(cell.source.split())[:60]
+        if cell.cell_type == "markdown" and re.search(r"\\\\[A-Za-z,]", cell.source):
+            found.append(f"an equation with a doubled backslash does not show: {where}")
         if cell.cell_type == "code":
             words = f"{cell.source}\n{' '.join(_tags(cell))}"
             found += [f"{name} in: {where}" for mark, name in FORBIDDEN.items() if re.search(mark, words, re.M)]

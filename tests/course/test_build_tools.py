@@ -243,6 +243,13 @@ def test_what_no_notebook_may_hold_is_seen(source, words):
     assert any(words in line for line in source_findings(notebook))
 
 
+def test_an_equation_that_would_not_show_is_seen():
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_markdown_cell("$$Q = \\\\rho V$$")])
+    assert any("backslash" in line for line in source_findings(notebook))
+    notebook.cells[0].source = "$$Q = \\rho V$$"
+    assert not source_findings(notebook)
+
+
 def test_what_no_stored_notebook_may_hold_is_seen(built):
     def with_output(change):
         notebook = notebooks.read(built / "lessons" / FILE)
