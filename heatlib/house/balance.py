@@ -365,7 +365,7 @@ def _course(prepared, out, air, columns, waters, vapour):
         humidity = _vapour_flows(inputs, out, flows, stored, exchange, vapour, ta)
     floor = layers["floor"][0]
     stores.pop("floor")
-    end |= {"air": out.air_end, "vapour": out.vapour_end}
+    end |= {"air": out.air_end, "vapour": out.moist.get("vapour_end", 0.0)}
     energy = {path: float(flow.sum() * h) for path, flow in flows.items()}
     return Course(
         house=house, weather=prepared.weather, step=h, time=prepared.time, outside=outside, air=ta, stores=stores,
@@ -377,16 +377,18 @@ def _course(prepared, out, air, columns, waters, vapour):
 
 def _vapour_flows(inputs, out, flows, stored, exchange, start, ta):
     """Latent flows by path, the heat held as vapour, and the relative humidity."""
-    humidity = inputs.humidity
-    ratio, flow = np.array(out.vapour), np.array(out.moist_flow)
+    humidity, moist = inputs.humidity, out.moist
+    ratio, flow = moist["vapour"], moist["moist_flow"]
     latent = humidity.latent * (ratio - np.array(inputs.vapour))
     leaks = np.array(inputs.air_flow)
     flows["vapour_leaks"] = latent * leaks
     flows["vapour_vents"] = latent * (flow - leaks)
-    flows["wet_panes"] = np.array(out.pane_loss)
-    stored["vapour"] = humidity.latent * humidity.air_mass * (out.vapour_end - start)
-    exchange["vapour"] = humidity.latent * (np.array(out.evaporated) - np.array(out.condensed))
-    pressure_ratio = np.array([humidity.saturated(t) for t in ta])
+    flows["wet_panes"] = moist["pane_loss"]
+    stored["vapour"] = humidity.latent * humidity.air_mass * (moist["vapour_end"] - start)
+    exchange["vapour"] = humidity.latent * (moist["evaporated"] - moist["condensed"])
+    if "pipes" in exchange:
+        exchange["pipes"] = exchange["pipes"] + moist["piped"]
+    pressure_ratio = humidity.saturated_all(ta)
     # w/(0.622 + w) is proportional to the vapour pressure
     relative = ratio / (0.622 + ratio) * (0.622 + pressure_ratio) / pressure_ratio
     # fog settles half a step late, so cooling air can seem a trace wetter than wet

@@ -14,10 +14,11 @@ Plain floats matter: one ``numpy.float64`` among them makes a step three times s
 
 from dataclasses import dataclass, field
 from math import sqrt
-from operator import mul
 
 import numpy as np
 
+from heatlib.house.moist_steps import MoistSteps
+from heatlib.house.network import Network
 from heatlib.surfaces import quick_convection
 
 __all__ = ["Column", "Humidity", "Inputs", "Steps", "Water", "march"]
@@ -100,6 +101,10 @@ class Humidity:
         low = self.table[index]
         return low + (position - index) * (self.table[index + 1] - low)
 
+    def saturated_all(self, temperatures):
+        """The same for an array [kg/kg]."""
+        return np.interp(temperatures, self.table_start + 0.5 * np.arange(len(self.table)), self.table)
+
 
 @dataclass(frozen=True)
 class Inputs:
@@ -120,6 +125,8 @@ class Inputs:
     sun: list
     deep: dict
     columns: tuple = ()
+    links: tuple = ()
+    """(column, layer, other column, its layer, conductance [W/K]) of heat that passes between columns."""
     waters: tuple = ()
     heater: tuple | None = None
     """power [W], setpoint [°C], band [K], index of the water it heats or -1."""
@@ -152,12 +159,8 @@ class Steps:
     column_end: list
     air_end: float
     air_history: float
-    vapour: list
-    evaporated: list
-    condensed: list
-    pane_loss: list
-    vapour_end: float
-    moist_flow: list
+    moist: dict
+    """Vapour at the end of each step, what evaporated, dripped and was carried; empty where vapour is not followed."""
 
 
 def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
@@ -188,9 +191,8 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     n = len(inputs.outside)
     h = inputs.step
     c_air = inputs.air_capacity / h
-    chains = [_Chain(column, h, columns[i], inputs.deep) for i, column in enumerate(inputs.columns)]
-    steady = [chain for chain in chains if not chain.fan]
-    piped = [chain for chain in chains if chain.fan]
+    network = Network(inputs, columns, fan_on)
+    through = next((column.to_air for column in inputs.columns if column.fan), 0.0) / inputs.specific_heat
     waters = [(w.liquid, w.ice, w.fusion, w.sun_share) for w in inputs.waters]
     skins = [(w.area, w.radiation, *w.convection) for w in inputs.waters]
     power, setpoint, band, heated = inputs.heater or (0.0, 0.0, 1.0, -1)
@@ -198,40 +200,35 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     vent_full, vent_at, vent_band = inputs.vent or (0.0, 1e9, 1.0)
     above, below, hysteresis, fan_power = inputs.fan or (1e9, -1e9, 0.0, 0.0)
     controls = (power if heated < 0 else 0.0, setpoint, top, band, vent_full, vent_at, vent_band)
-    moist = _Moisture(inputs, vapour) if inputs.humidity else None
+    moist = MoistSteps(inputs, vapour) if inputs.humidity else None
+    wet = 0.0
 
     out_air, out_heater, out_vent, out_fan = [0.0] * n, [0.0] * n, [0.0] * n, [0.0] * n
     out_water, out_touch = [[0.0] * n for _ in waters], [[0.0] * n for _ in waters]
     last, start, half = air, air, h / 2
-    base = 1.5 * c_air + sum(chain.pull for chain in steady)
     modes = [0] * len(waters)
     state = list(water_heat)
     gap = [w.temperature(heat) - air for w, heat in zip(inputs.waters, state)]
     gap_before = list(gap)
     each = range(len(waters))
+    loss, gain, outsides, suns, fan = inputs.loss, inputs.gain, inputs.outside, inputs.sun, inputs.fan is not None
 
     for k in range(n):
-        outside, sun = inputs.outside[k], inputs.sun[k]
-        a = base + inputs.loss[k]
-        b = c_air * (0.5 * last + start) + inputs.loss[k] * outside + inputs.gain[k]
+        outside, sun = outsides[k], suns[k]
+        if fan:
+            fan_on = _fan(fan_on, start, above, below, hysteresis)
+            network.switch(fan_on)
+        a = 1.5 * c_air + network.now.pull + loss[k]
+        b = c_air * (0.5 * last + start) + loss[k] * outside + gain[k] + network.flow(k)
         if k == 0:  # no middle before the first: implicit midpoint, the end extrapolated from start and middle
             a += 0.5 * c_air
             b += 0.5 * c_air * air
-        if inputs.fan:
-            fan_on = _fan(fan_on, start, above, below, hysteresis)
-            out_fan[k] = 1.0 if fan_on else 0.0
-        for chain in steady:
-            b += chain.forward(k, outside, sun)
-        for chain in piped:
-            chain.switch(fan_on)
-            flow = chain.forward(k, outside, sun)
-            if fan_on:
-                a += chain.pull
-                b += flow
         if fan_on:
+            out_fan[k] = 1.0
             b += fan_power
         if moist:
-            b += moist.step(k, start, outside)
+            heat, wet = moist.step(k, start, (through, network.ring_temperature()) if fan_on and through else None)
+            b += heat + (network.now.ring_read * wet if wet else 0.0)
         tank = 0.0
         if heated >= 0:
             feels = inputs.waters[heated].temperature(state[heated])
@@ -260,10 +257,9 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             gap_before[j], gap[j] = gap[j], tw - t
             state[j] += 2.0 * (fed[j] - state[j]) + h * g * (t - tw)
             out_touch[j][k] = g
-        for chain in chains:
-            chain.back(t)
+        network.back(k, t, wet)
         if moist:
-            moist.vent(k, vent)
+            moist.vent(vent)
         out_air[k], out_heater[k], out_vent[k] = t, heat + tank, vent
         start = 1.5 * t - 0.5 * last if k else 2.0 * t - air
         last = t
@@ -271,11 +267,8 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     return Steps(
         air=out_air, heater=out_heater, vent=out_vent, fan=out_fan, water=out_water,
         touch=out_touch, water_heat=state,
-        column=[chain.temperatures() for chain in chains],
-        column_end=[chain.end() for chain in chains], air_end=start, air_history=last,
-        vapour=moist.history if moist else [], evaporated=moist.evaporated if moist else [],
-        condensed=moist.condensed if moist else [], pane_loss=moist.pane_loss if moist else [],
-        vapour_end=moist.ratio if moist else 0.0, moist_flow=moist.flows if moist else [],
+        column=network.temperatures(), column_end=network.end(), air_end=start, air_history=last,
+        moist=moist.arrays() if moist else {},
     )  # fmt: skip
 
 
@@ -342,134 +335,10 @@ def _vented(a, b, full, opens_at, band, outside):
     """Air temperature and vent conductance: ``x`` above the opening solves a quadratic with one root > 0."""
     slope = full / band
     linear = a + slope * (opens_at - outside)
-    x = (sqrt(linear * linear + 4.0 * slope * (b - a * opens_at)) - linear) / (2.0 * slope) if slope else band
+    extra = b - a * opens_at
+    root = sqrt(linear * linear + 4.0 * slope * extra)
+    # Of the two forms of the root the one without a difference: an almost shut vent must not lose heat in round-off.
+    x = 2.0 * extra / (linear + root) if linear >= 0.0 else (root - linear) / (2.0 * slope)
     if x < band:
         return opens_at + x, slope * x
     return (b + full * outside) / (a + full), full
-
-
-class _Modes:
-    """A column's own modes under the midpoint rule, with the air attached to its first layer or not."""
-
-    def __init__(self, column, h, attached):
-        n = len(column.capacity)
-        matrix = np.zeros((n, n))
-        for i, g in enumerate(column.inner):
-            matrix[i : i + 2, i : i + 2] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
-        matrix[0, 0] += column.to_outside + (column.to_air if attached else 0.0)
-        matrix[-1, -1] += column.to_deep
-        root = np.sqrt(np.array(column.capacity, dtype=float))
-        rates, vectors = np.linalg.eigh(matrix / np.outer(root, root))
-        self.shapes = vectors / root[:, None]
-        self.amounts = (vectors * root[:, None]).T
-        first, last, shrink = self.shapes[0], self.shapes[-1], 1.0 / (1.0 + rates * h / 2)
-        self.read = (first * shrink).tolist()
-        self.by_first = float(h / 2 * (first * shrink) @ first)
-        self.by_last = float(h / 2 * (first * shrink) @ last)
-        self.keep = (2.0 * shrink - 1.0).tolist()
-        self.push = (h * shrink * first).tolist()
-        self.push_deep = (h * shrink * last).tolist()
-
-
-class _Chain:
-    """One column on its way: its state is the list of its modes' strengths."""
-
-    def __init__(self, column, h, temperatures, deep):
-        self.column, self.fan, self.deep = column, column.fan, deep[column.name]
-        self.modes = {True: _Modes(column, h, True)}
-        if column.fan:
-            self.modes[False] = _Modes(column, h, False)
-        self.attached, self.now = True, self.modes[True]
-        self.state = (self.now.amounts @ np.array(temperatures, dtype=float)).tolist()
-        self.pull = column.to_air * (1.0 - column.to_air * self.now.by_first)
-        self.starts, self.ends, self.flags = [], [], []
-
-    def forward(self, k, outside, sun):
-        """First layer's temperature at the middle were the air at 0 °C, times the conductance to the air [W]."""
-        column, now = self.column, self.now
-        self.first = column.to_outside * outside + column.sun_share * sun
-        self.last = column.to_deep * self.deep[k]
-        read = sum(map(mul, now.read, self.state)) + now.by_first * self.first + now.by_last * self.last
-        return column.to_air * read
-
-    def back(self, air):
-        """Bring the modes to the end of the step."""
-        now, state, last = self.now, self.state, self.last
-        push = self.first + self.column.to_air * air if self.attached else self.first
-        self.starts.append(state)
-        self.state = state = [
-            a * z + b * push + c * last for a, z, b, c in zip(now.keep, state, now.push, now.push_deep)
-        ]
-        self.ends.append(state)
-        self.flags.append(self.attached)
-
-    def switch(self, attached):
-        """Take the modes apart anew when the fan starts or stops."""
-        if attached != self.attached:
-            temperatures = self.now.shapes @ np.array(self.state)
-            self.attached, self.now = attached, self.modes[attached]
-            self.state = (self.now.amounts @ temperatures).tolist()
-
-    def temperatures(self):
-        """Layers' temperatures at the middle of each step, one row a layer [°C]."""
-        middle = (np.array(self.starts) + np.array(self.ends)) / 2
-        result = middle @ self.modes[True].shapes.T
-        if self.fan:
-            at_rest = ~np.array(self.flags)
-            result[at_rest] = middle[at_rest] @ self.modes[False].shapes.T
-        return result.T
-
-    def end(self):
-        """Layers' temperatures at the end [°C]."""
-        return (self.now.shapes @ np.array(self.state)).tolist()
-
-
-class _Moisture:
-    """Water vapour in the air, one step behind the air's temperature and vent, so that its heat is known exactly."""
-
-    def __init__(self, inputs, ratio):
-        self.inputs, self.humidity, self.ratio = inputs, inputs.humidity, ratio
-        self.history, self.evaporated, self.condensed, self.pane_loss = [], [], [], []
-        self.vent_flow, self.flows = 0.0, []
-
-    def step(self, k, air, outside):
-        """Advance the humidity over step ``k``; returns the heat the air gains by it [W] (negative while drying)."""
-        inputs, humidity = self.inputs, self.humidity
-        mass, ratio = humidity.air_mass / inputs.step, self.ratio
-        flow = inputs.air_flow[k] + self.vent_flow
-        day = inputs.light[k]
-        position = (air - humidity.table_start) * 2.0
-        index = int(position)
-        part = position - index
-        limit, wet, shone = (
-            table[index] + part * (table[index + 1] - table[index])
-            for table in (humidity.table, humidity.drying[day], humidity.shining[day])
-        )
-        shone *= inputs.shine[k]
-        a = mass + flow + wet
-        b = mass * ratio + flow * inputs.vapour[k] + wet * limit + shone
-        new, wet_panes, cooling = b / a, [], air - inputs.pane[k]
-        # The coldest pane comes first; each drips only if the air that is left is still wetter than its saturation.
-        for exchange, share in humidity.panes[inputs.drawn[k]]:
-            saturated = humidity.saturated(air - share * cooling)
-            if new <= saturated:
-                break
-            a, b = a + exchange, b + exchange * saturated
-            new = b / a
-            wet_panes.append((saturated, exchange, share))
-        fog = max(0.0, new - limit) * a
-        new = min(new, limit)
-        evaporated = wet * (limit - new) + shone
-        dripped = [(exchange * (new - saturated), share) for saturated, exchange, share in wet_panes]
-        condensed = sum(rate for rate, _ in dripped) + fog
-        through = humidity.latent * sum(rate * share for rate, share in dripped)
-        self.ratio = new
-        self.history.append(new)
-        self.evaporated.append(evaporated)
-        self.condensed.append(condensed)
-        self.pane_loss.append(through)
-        self.flows.append(flow)
-        return humidity.latent * (condensed - evaporated) - through
-
-    def vent(self, k, conductance):
-        self.vent_flow = conductance / self.inputs.specific_heat
