@@ -21,6 +21,8 @@ GROUND = 298
 WATTS_PER_POINT = 45.0
 """Usual thickness of an arrow; a house that loses more is drawn with thinner arrows, and the key says so."""
 WIDEST = 44.0
+DARK = ("north_roof", "north_wall", "base")
+"""The dark parts of the shell: roof and wall on the north, and the boarded base."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,7 @@ class FloorLayer:
 
 @dataclass(frozen=True)
 class Section:
-    """What stands there. Lengths [m]; counts [–]."""
+    """What stands there. Lengths [m]; counts [–]; ``insulated`` names the dark parts that hold the insulation."""
 
     width: float = 3.6
     length: float = 6.0
@@ -42,6 +44,7 @@ class Section:
     ridge: float = 2.9
     boarded_base: float = 1.0
     insulation: float = 0.0
+    insulated: tuple[str, ...] = DARK
     panes: int = 1
     north_glazed: bool = False
     floor: tuple[FloorLayer, ...] = ()
@@ -60,6 +63,8 @@ class Section:
         number("height at the eaves", self.eaves, "m", 0.3, 10)
         number("height at the ridge", self.ridge, "m", self.eaves, 15)
         number("insulation thickness", self.insulation, "m", 0, 1)
+        for part in self.insulated:
+            choice("insulated part", part, DARK)
 
 
 @dataclass(frozen=True)
@@ -235,16 +240,16 @@ def _shell(frame):
     base = frame.y(min(section.boarded_base, section.eaves))
     foam = section.insulation * frame.scale
     nx, ny = frame.out_of_roof(-1)
-    dark = [(((right, GROUND), (right, base)), (-1, 0))]
+    dark = [("base", ((right, GROUND), (right, base)), (-1, 0))]
     if not section.north_glazed:
-        dark += [(((left, GROUND), (left, frame.eaves)), (1, 0)),
-                 (((left, frame.eaves), (middle, frame.ridge)), (-nx, -ny))]  # fmt: skip
+        dark += [("north_wall", ((left, GROUND), (left, frame.eaves)), (1, 0)),
+                 ("north_roof", ((left, frame.eaves), (middle, frame.ridge)), (-nx, -ny))]  # fmt: skip
     else:
-        dark += [(((left, GROUND), (left, base)), (1, 0))]
-    for corners, inward in dark:
-        if foam > 0:
+        dark += [("base", ((left, GROUND), (left, base)), (1, 0))]
+    for part, corners, inward in dark:
+        if foam > 0 and part in section.insulated:
             pieces.append(_strip(corners, inward, foam, "url(#hl-foam)"))
-    for corners, inward in dark:
+    for _, corners, inward in dark:
         pieces.append(_strip(_overhang(corners, frame), (-inward[0], -inward[1]), 5, "wood"))
     glazed = [((right, base), (right, frame.eaves), (1, 0)),
               ((right, frame.eaves), (middle, frame.ridge), frame.out_of_roof(1))]  # fmt: skip

@@ -8,7 +8,7 @@ import math
 
 from heatlib import tables
 from heatlib._check import number
-from heatlib.classroom.cutaway import FloorLayer, Flow, Section, Store
+from heatlib.classroom.cutaway import DARK, FloorLayer, Flow, Section, Store
 
 __all__ = ["flows_of_bill", "section_of", "stores_of"]
 
@@ -40,13 +40,15 @@ def _rectangle(floor):
 
 
 def _insulation(house):
-    """Return the thickness of insulation in the thickest wall on the north side [m]."""
-    thick = [0.0]
+    """Return the thickness of the thickest insulation in a dark wall [m], and the parts that hold any."""
+    thick = {}
     for surface in house.surfaces:
-        if _faces(surface) == "north":
-            foam = [layer.thickness for layer in surface.layers if _conductivity(layer.material) < _FOAM_LIKE]
-            thick.append(sum(foam))
-    return max(thick)
+        foam = sum(layer.thickness for layer in surface.layers if _conductivity(layer.material) < _FOAM_LIKE)
+        if foam:
+            part = _place(surface)[0]
+            part = part if part in DARK else "base"
+            thick[part] = max(foam, thick.get(part, 0.0))
+    return max(thick.values(), default=0.0), tuple(part for part in DARK if part in thick)
 
 
 def _conductivity(material):
@@ -99,6 +101,7 @@ def section_of(house, *, curtain=True, snow=0.0):
     eaves = middle - rise / 2
     boards = sum(s.area for s in house.surfaces if not s.glazing and _is_wall(s) and _faces(s) == "south")
     pipes = house.pipes
+    insulation, insulated = _insulation(house)
     layers = tuple(
         FloorLayer(layer.material.replace("_", " "), layer.thickness, _look(layer)) for layer in house.floor.layers
     )
@@ -108,7 +111,8 @@ def section_of(house, *, curtain=True, snow=0.0):
         eaves=eaves,
         ridge=eaves + rise,
         boarded_base=min(boards / length, eaves),
-        insulation=_insulation(house),
+        insulation=insulation,
+        insulated=insulated,
         panes=_panes(house),
         north_glazed=_north_glazed(house),
         floor=layers,

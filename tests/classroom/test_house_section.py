@@ -1,5 +1,7 @@
 """The demo house becomes the right section: its invented measures are the expected values, the bill sums up."""
 
+import re
+
 import pytest
 
 from heatlib.classroom.cutaway import cutaway, cutaway_words
@@ -7,6 +9,7 @@ from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
 from heatlib.classroom.picture import Picture
 from heatlib.house.bill import loss_bill
 from heatlib.house.demo import demo_house
+from heatlib.house.greenhouse import Layer
 
 
 def test_section_has_the_measures_of_the_demo_house():
@@ -23,6 +26,27 @@ def test_section_follows_the_measures_of_the_lessons():
     section = section_of(demo_house(10))
     assert section.insulation == pytest.approx(0.1) and section.curtain and section.heater and section.pipes == 6
     assert section.edge_depth == pytest.approx(0.6) and not section_of(demo_house(10), curtain=False).curtain
+
+
+@pytest.mark.parametrize(
+    "names, parts",
+    [
+        ((), ()),
+        (("north wall",), ("north_wall",)),
+        (("north roof",), ("north_roof",)),
+        (("east boards and door", "south boards"), ("base",)),
+        (("north wall", "north roof", "west boards"), ("north_roof", "north_wall", "base")),
+    ],
+)
+def test_foam_is_drawn_only_where_it_is(names, parts):
+    house = demo_house()
+    for name in names:
+        house = house.changed(f"surfaces.{name}.layers", (Layer("eps", 0.05), Layer("softwood", 0.0254)))
+    section = section_of(house)
+    assert section.insulated == parts and section.insulation == (0.05 if names else 0)
+    drawing = cutaway(section, inside=2.0, outside=-24.0, units="metric")
+    strips = re.findall(r"<path[^>]*url\(#hl-foam\)[^>]*>", drawing)
+    assert len(strips) == len(parts)
 
 
 @pytest.mark.parametrize("lesson", range(11))
