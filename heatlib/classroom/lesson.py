@@ -189,6 +189,14 @@ class Lesson:
 
         self.picture(draw, "The house so far")
 
+    def own_house(self, start=None, folder=None):
+        """Show the form of the reader's own house and return it; without a saved file it holds the demo house."""
+        from heatlib.classroom.own_house import OwnHouse
+
+        own = OwnHouse(folder, start, self.units)
+        self._put(own.form)
+        return own
+
 
 class _Asked:
     """What ``guess`` gives back; it shows nothing itself when it ends a cell."""
