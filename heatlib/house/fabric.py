@@ -4,7 +4,8 @@ Every physical relation is called from the physics floor; this module only says 
 The outside film of each piece follows the wind, so a piece keeps its resistance *without* that film.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -12,10 +13,10 @@ from heatlib.conduction import bridged_u_value, flow_direction, layer_resistance
 from heatlib.curtain import window_with_curtain
 from heatlib.glazing import glazing_u_value
 from heatlib.house.greenhouse import Curtain
+from heatlib.house.sunlight import Gains, gains, snow_lies_on, sun_kept
 from heatlib.infiltration import air_flow_heat_loss, door_flow, leakage_flow, lobby_flow
 from heatlib.sky import radiation_coefficient, sky_view
 from heatlib.tables import entry
-from heatlib.transmission import glazing_kind, solar_property, sun_through
 
 __all__ = [
     "Gains",
@@ -31,6 +32,7 @@ __all__ = [
     "rated_u_value",
     "skin",
     "slab_resistance",
+    "snowed",
     "sun_kept",
     "vent",
 ]
@@ -45,6 +47,10 @@ RSI = 0.13
 
 REFERENCE = 10.0
 """Air temperature [°C] at which the density of leaking air is taken: leaks then are a fixed conductance."""
+
+
+SNOW_EMISSIVITY = 0.98
+"""Of snow, for the heat it sends to the sky; from memory."""
 
 
 @dataclass(frozen=True)
@@ -99,6 +105,7 @@ def pieces(house):
     return tuple(_piece(surface, house.curtain) for surface in house.surfaces)
 
 
+@lru_cache(maxsize=2048)
 def _piece(surface, curtain):
     emissivity, infrared = _rays(surface.glazing)
     straight = infrared * float(radiation_coefficient(20.0, 0.0, 1.0))
@@ -108,6 +115,28 @@ def _piece(surface, curtain):
         curtain=curtain if surface.curtain else None, sky_view=float(sky_view(surface.tilt)), emissivity=emissivity,
         infrared=infrared, absorptance=0.0 if surface.glazing else surface.absorptance,
     )  # fmt: skip
+
+
+def snowed(piece, cover):
+    """Put snow on a piece of the skin: its resistance in series, and its own face towards the sky.
+
+    Neglected: heat the snow takes up or gives off as it melts.
+
+    Parameters
+    ----------
+    piece : Piece
+        The piece, bare [SI inside].
+    cover : SnowCover
+        The snow [m].
+
+    Returns
+    -------
+    Piece
+        The same piece under snow [m²K/W].
+    """
+    under = 1.0 / (1.0 / piece.resistance + piece.straight)
+    snow = slab_resistance(cover.kind, cover.depth)
+    return replace(piece, resistance=under + snow, straight=0.0, infrared=0.0, emissivity=SNOW_EMISSIVITY)
 
 
 def rated_u_value(surface):
@@ -166,53 +195,6 @@ def _rays(glazing):
 
 
 @dataclass(frozen=True)
-class Gains:
-    """Sun at the weather's own times: through each pane [W], without shade, and on each piece of dark skin [W/m²]."""
-
-    through: dict
-    on_walls: dict
-
-
-def gains(house, weather):
-    """Work out the sun through each pane and on each dark piece of skin, at the weather's own times.
-
-    Parameters
-    ----------
-    house : Greenhouse
-        The house [SI inside].
-    weather : Weather
-        The weather [SI inside].
-
-    Returns
-    -------
-    Gains
-        By name of surface [W, W/m²].
-    """
-    times = weather.start + (np.asarray(weather.time) * 1000).astype("timedelta64[ms]")
-    if not np.any(weather.global_horizontal):
-        return Gains({}, {})
-    from heatlib.sun import Sky, extraterrestrial, pane_irradiance, sun_position
-
-    place = house.place
-    position = sun_position(times, weather.latitude, weather.longitude, weather.utc_offset, place.elevation)
-    sky = Sky(weather.beam_normal, weather.diffuse_horizontal, weather.global_horizontal, extraterrestrial(times))
-    ground = np.where(weather.snow, *(solar_property(name, "solar_reflectance") for name in (place.snow, place.ground)))
-    through, on_walls = {}, {}
-    for surface in house.surfaces:
-        if surface.glazing is None and not surface.absorptance:
-            continue
-        pane = pane_irradiance(position, sky, surface.facing, surface.tilt, ground)
-        if surface.glazing is None:
-            on_walls[surface.name] = pane.total
-            continue
-        straight_on = entry("glazings", surface.glazing, "solar_transmittance").value
-        kind = glazing_kind(surface.glazing)
-        inside = sun_through(pane, kind, straight_on, surface.tilt, surface.dirt, surface.frame)
-        through[surface.name] = surface.area * inside
-    return Gains(through, on_walls)
-
-
-@dataclass(frozen=True)
 class Skin:
     """The skin step by step: ``loss`` [W/K] and its ``conductances`` by path; ``sky``, ``sun``, ``walls_sun`` [W]."""
 
@@ -247,14 +229,20 @@ def skin(house, sample, gains):
     parts = pieces(house)
     ua = {True: np.zeros_like(film), False: np.zeros_like(film)}
     sky, walls_sun = np.zeros_like(film), np.zeros_like(film)
-    for piece in parts:
+    for piece, surface in zip(parts, house.surfaces):
         u = np.where(drawn, piece.u_value(film, True), piece.u_value(film))
+        seen = np.where(drawn, piece.sky_factor(film, True), piece.sky_factor(film))
+        if snow_lies_on(house, surface) and sample.snow.any():
+            covered = snowed(piece, house.snow_cover)
+            u = np.where(sample.snow, np.where(drawn, covered.u_value(film, True), covered.u_value(film)), u)
+            under = np.where(drawn, covered.sky_factor(film, True), covered.sky_factor(film))
+            seen = np.where(sample.snow, under, seen)
         ua[piece.glazed] += piece.area * u
-        sky += np.where(drawn, piece.sky_factor(film, True), piece.sky_factor(film)) * sample.sky_exchange
+        sky += seen * sample.sky_exchange
         if piece.name in gains.on_walls:
             walls_sun += sample.at(gains.on_walls[piece.name]) * piece.area * piece.absorptance * u / film
     sun = sum((sample.at(flow) for flow in gains.through.values()), np.zeros_like(film)) * sun_kept(
-        house.shade, sample.day
+        house.shade, sample.day, sample.hour
     )
     conductances = {
         "glazing": ua[True],
@@ -287,28 +275,6 @@ def curtain_drawn(curtain, sample):
     if curtain.closes > curtain.opens:
         return (sample.hour >= curtain.closes) | (sample.hour < curtain.opens)
     return (sample.hour >= curtain.closes) & (sample.hour < curtain.opens)
-
-
-def sun_kept(shade, day):
-    """Give what a shade leaves of the sun on each day of the year; it may hang over the turn of the year.
-
-    Parameters
-    ----------
-    shade : Shade or None
-        The shade [–].
-    day : numpy.ndarray
-        Day of the year [d].
-
-    Returns
-    -------
-    numpy.ndarray
-        Share that is left, 0–1 [–].
-    """
-    if shade is None:
-        return np.ones_like(day)
-    first, last = shade.first_day, shade.last_day + 1
-    hung = (day >= first) & (day < last) if first < last else (day >= first) | (day < last)
-    return np.where(hung, 1 - shade.factor, 1.0)
 
 
 def air_heat(elevation):

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 
 from heatlib._check import choice, number
-from heatlib.tables import keys
+from heatlib.tables import entry, keys
 
 __all__ = [
     "Air",
@@ -23,13 +23,22 @@ __all__ = [
     "Place",
     "Plants",
     "Shade",
+    "Sighting",
+    "SnowCover",
     "Store",
     "Surface",
+    "Tree",
     "Vents",
 ]
 
 FORMAT = 2
 """Version of the house file this library writes."""
+
+LEAKAGE = ("air_change_rate", "tightness")
+"""The two ways to say how leaky a house is."""
+
+USUAL_LEAKAGE = 1.0
+"""Air changes per hour where nothing is said, near a new house of glass or sheets."""
 
 COMPASS = {
     "north": 0.0,
@@ -75,6 +84,11 @@ def _part(cls, default=...):
 def allowed_names(spec):
     """Return the names a name field accepts, looking a table up where it is one [text]."""
     return keys(spec) if isinstance(spec, str) else spec
+
+
+def class_rate(tightness):
+    """Return the leakage of a class of tightness [air changes per hour]."""
+    return float(entry("tightness", tightness, "air_change_rate").value)
 
 
 class _Checked:
@@ -127,7 +141,7 @@ class Place(_Checked):
 
     latitude: float = _number("", "°", -66, 66)
     longitude: float = _number("", "°", -180, 180, 0.0)
-    elevation: float = _number("length", "m", -400, 4500, 0.0)
+    elevation: float = _number("length", "m", -400, 3000, 0.0)
     utc_offset: float | None = _number("", "h", -12, 14, None)
     ground_mean: float = _number("temperature", "°C", -10, 30, 7.0)
     ground_swing: float = _number("temperature_difference", "K", 0, 30, 12.0)
@@ -183,11 +197,13 @@ class Surface(_Checked):
 class Air(_Checked):
     """Leakage [air changes per hour], door and humidity of the inside air.
 
-    ``wind_dependent`` scales the leakage with wind: the stated rate then holds at 4 m/s. ``contents`` is the heat
-    plants, benches and inner skins hold with the air.
+    Leakage is a rate, or the name of a class of ``tightness`` whose rate then stands in ``air_change_rate``; a rate of
+    its own that differs from the class's is refused. ``wind_dependent`` scales the leakage with wind: the stated rate
+    then holds at 4 m/s. ``contents`` is the heat plants, benches and inner skins hold with the air.
     """
 
-    air_change_rate: float = _number("", "per hour", 0, 30, 1.0)
+    air_change_rate: float | None = _number("", "per hour", 0, 30, None)
+    tightness: str | None = _name("tightness", None)
     wind_dependent: bool = _yes(False)
     door_openings: float = _number("", "per hour", 0, 200, 0.0)
     door_seconds: float = _number("time", "s", 0, 3600, 10.0)
@@ -197,6 +213,17 @@ class Air(_Checked):
     lobby_volume: float = _number("volume", "m³", 0, 1000, 4.0, above=0)
     relative_humidity: float = _number("", "", 0, 1, 0.8)
     contents: float = _number("", "J/m²K of floor", 0, 200e3, 10e3)
+
+    def __post_init__(self):
+        super().__post_init__()
+        rate = USUAL_LEAKAGE if self.tightness is None else class_rate(self.tightness)
+        if self.air_change_rate is None:
+            object.__setattr__(self, "air_change_rate", rate)
+        elif self.tightness is not None and self.air_change_rate != rate:
+            raise ValueError(
+                f"air takes either tightness or air change rate, not both: {self.tightness!r} means {rate:g} per hour, "
+                f"but the rate is {self.air_change_rate:g}"
+            )
 
 
 @dataclass(frozen=True)
@@ -317,11 +344,50 @@ class Vents(_Checked):
 
 @dataclass(frozen=True)
 class Shade(_Checked):
-    """Cloth or lime wash over the panes from one day of the year to another; ``factor`` is what it keeps out."""
+    """Cloth or lime wash over the panes from one day of the year to another; ``factor`` is what it keeps out.
+
+    Cloth may be drawn for some hours only, such as the afternoon: ``from_hour`` 12 to ``to_hour`` 18.
+    """
 
     factor: float = _number("", "", 0, 1, 0.5)
     first_day: float = _number("", "day of year", 1, 366, 136.0)
     last_day: float = _number("", "day of year", 1, 366, 258.0)
+    from_hour: float = _number("clock", "h", 0, 24, 0.0)
+    to_hour: float = _number("clock", "h", 0, 24, 24.0)
+
+
+@dataclass(frozen=True)
+class Tree(_Checked):
+    """A tree as a box with a see-through crown; heights count from the middle of the panes."""
+
+    name: str = _text()
+    facing: float = _number("compass", "°", 0, 360)
+    distance: float = _number("length", "m", 0, 1000, above=0)
+    height: float = _number("length", "m", 0, 150, above=0)
+    crown_width: float = _number("length", "m", 0, 100, above=0)
+    crown_base: float = _number("length", "m", 0, 150, 0.0)
+    evergreen: bool = _yes(False)
+
+    def __post_init__(self):
+        super().__post_init__()
+        number(f"tree {self.name!r}, height", self.height, "m", 0, 150, above=self.crown_base)
+
+
+@dataclass(frozen=True)
+class Sighting(_Checked):
+    """How high the horizon stands in one direction, seen from the middle of the panes; between sightings straight."""
+
+    facing: float = _number("compass", "°", 0, 360)
+    height: float = _number("", "°", 0, 90)
+
+
+@dataclass(frozen=True)
+class SnowCover(_Checked):
+    """Snow that is left on roofs and panes flatter than ``slides_from`` while snow lies on the ground."""
+
+    depth: float = _number("length", "m", 0, 2, 0.1)
+    kind: str = _name(("snow_fresh", "snow_soft", "snow_settled", "snow_compacted"), "snow_fresh")
+    slides_from: float = _number("", "°", 0, 90, 45.0)
 
 
 @dataclass(frozen=True)
@@ -350,6 +416,9 @@ class Greenhouse(_Checked):
     curtain: Curtain | None = _part(Curtain, None)
     vents: Vents | None = _part(Vents, None)
     shade: Shade | None = _part(Shade, None)
+    trees: tuple[Tree, ...] = _parts(Tree)
+    horizon: tuple[Sighting, ...] = _parts(Sighting)
+    snow_cover: SnowCover | None = _part(SnowCover, None)
     limits: Limits = _part(Limits, Limits())
     note: str = _text("")
 
@@ -357,7 +426,7 @@ class Greenhouse(_Checked):
         super().__post_init__()
         if not self.surfaces:
             raise ValueError("the house needs at least one surface")
-        for group in ("surfaces", "stores"):
+        for group in ("surfaces", "stores", "trees"):
             names = [item.name for item in getattr(self, group)]
             twice = sorted({n for n in names if names.count(n) > 1})
             if twice:
@@ -365,6 +434,9 @@ class Greenhouse(_Checked):
             dotted = [n for n in names if "." in n or not n.strip()]
             if dotted:
                 raise ValueError(f"a name in {group} must be some text without a full stop, but it is {dotted[0]!r}")
+        looked = [sighting.facing % 360 for sighting in self.horizon]
+        if len(set(looked)) < len(looked):
+            raise ValueError("two sightings of the horizon have the same direction (0 and 360 are the same)")
         shares = sum(store.sun_share for store in self.stores if store.count)
         number("sum of the stores' sun_share", shares, "", 0, 1 + 1e-9)
         if self.heater:
@@ -394,7 +466,7 @@ class Greenhouse(_Checked):
 
 
 def _index(word, name, items):
-    names = [item.name for item in items]
+    names = [getattr(item, "name", str(n)) for n, item in enumerate(items)]
     if isinstance(name, str) and name.isdigit() and name not in names and int(name) < len(items):
         return int(name)
     return names.index(choice(word, name, names))
@@ -409,4 +481,6 @@ def _changed(part, steps, value, dotted):
     if not is_dataclass(part):
         raise ValueError(f"{dotted!r} leads to a part this house does not have")
     choice(f"part of {type(part).__name__.lower()}", first, [item.name for item in fields(part)])
+    if isinstance(part, Air) and first in LEAKAGE:  # one way of saying how leaky it is takes the place of the other
+        part = replace(part, **dict.fromkeys(LEAKAGE))
     return replace(part, **{first: value if not rest else _changed(getattr(part, first), rest, value, dotted)})

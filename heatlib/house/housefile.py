@@ -18,14 +18,16 @@ from pathlib import Path
 import tomlkit
 from tomlkit.exceptions import ParseError
 
-from heatlib.house.greenhouse import COMPASS, FORMAT, Greenhouse, Surface, checked
+from heatlib.house.greenhouse import COMPASS, FORMAT, LEAKAGE, Air, Greenhouse, Surface, checked
 from heatlib.units import parse_quantity
 
 __all__ = ["HouseFileError", "house_text", "parse_house", "read_house", "save_house"]
 
 SIZES = ("width", "height", "count")
 """Keys that may stand for a surface's area: width × height × count."""
-_ONE = {"surfaces": "surface", "stores": "store", "layers": "layer"}
+_ONE = {"surfaces": "surface", "stores": "store", "layers": "layer", "trees": "tree", "horizon": "sighting"}
+_INLINE = ("layers", "horizon")
+"""Lists whose parts have no name of their own; they are written one after the other in brackets."""
 
 
 class HouseFileError(ValueError):
@@ -245,6 +247,8 @@ class _Reader:
                 near = get_close_matches(key, [*known, *(SIZES if cls is Surface else ())], n=3, cutoff=0.5)
                 hint = f"nearest: {', '.join(near)}" if near else f"known: {', '.join(known)}"
                 self.refuse((*path, key), f"{key} is not known here ({hint})")
+        if cls is Air and all(key in table for key in LEAKAGE):
+            self.refuse((*path, "tightness"), "air takes either tightness or air_change_rate, not both")
         values = {key: self.value(known[key], table[key], (*path, key)) for key in table if key in known}
         if cls is Surface and any(key in table for key in SIZES):
             values["area"] = self.area(table, path)
@@ -353,7 +357,7 @@ def _line_of(text, path):
 def _write(table, part, old):
     """Put a part's values into a TOML table; only what differs from ``old`` is touched."""
     for item in fields(part):
-        value, before = getattr(part, item.name), getattr(old, item.name) if old is not None else item.default
+        value, before = _stated(part, item), _stated(old, item) if old is not None else item.default
         if value == before:
             continue
         kind = item.metadata["kind"]
@@ -373,16 +377,23 @@ def _write(table, part, old):
             table[item.name] = _as_written(value, item.metadata, table.get(item.name))
 
 
+def _stated(part, item):
+    """A value as a file states it: the rate that follows from a class of tightness is not."""
+    if isinstance(part, Air) and item.name == "air_change_rate" and part.tightness is not None:
+        return None
+    return getattr(part, item.name)
+
+
 def _write_list(table, name, parts, before):
-    if name == "layers":
-        layers = tomlkit.array()
-        for layer in parts:
+    if name in _INLINE:
+        array = tomlkit.array()
+        for part in parts:
             entry = tomlkit.inline_table()
-            entry.update({"material": layer.material, "thickness": layer.thickness})
-            layers.append(entry)
+            entry.update({item.name: getattr(part, item.name) for item in fields(part)})
+            array.append(entry)
         table.pop(name, None)
         if parts:
-            table[name] = layers
+            table[name] = array
         return
     known = {part.name: (part, written) for part, written in zip(before, table.get(name, ()))}
     if [part.name for part in parts] == list(known):

@@ -25,6 +25,7 @@ class Sampler:
         self.hour = ((weather.start - midnight) / np.timedelta64(1, "s") + time) / 3600 % 24
         elapsed = (weather.start - new_year) / np.timedelta64(1, "s") + time
         self.day = elapsed / 86400 % 365.25 + 1
+        self.snow = self.at(weather.snow) >= 0.5
         self.film = outside_film(self.wind)
         self.sky_exchange = self.at(black_sky_loss(weather))
 

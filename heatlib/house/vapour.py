@@ -1,5 +1,7 @@
 """Moisture of the house as the kernel wants it: what evaporates, what drips on panes, what leaks carry."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from heatlib.house.fabric import RATED_FILM, RSI, air_heat, pieces
@@ -11,6 +13,9 @@ __all__ = ["SPECIFIC_HEAT", "humidity", "vapour_inputs", "wet_panes"]
 
 TABLE_START, TABLE_END = -90.0, 130.0
 """Range [°C] of the moisture tables; beyond −40 to 60 °C, where moist air has no answer, they go on level."""
+
+
+_NODES = np.arange(TABLE_START, TABLE_END + 0.5, 0.5)
 
 
 NIGHT_LIGHT = 20.0
@@ -39,23 +44,34 @@ def humidity(house):
     if not plants.area or not plants.wetness:
         return None
     pressure = float(pressure_at(house.place.elevation))
-    nodes = np.arange(TABLE_START, TABLE_END + 0.5, 0.5)
-    ratio = np.asarray(saturation_humidity_ratio(np.clip(nodes, -40, 60), pressure))
-    live = np.clip(nodes, 0, 60)
-    half = np.asarray(humidity_ratio(live, 0.5, pressure))
-    full = np.asarray(saturation_humidity_ratio(live, pressure))
     drying, shining = [], []
     for resistance in (plants.resistance_night, plants.resistance_day):
-        scale = plants.area * plants.wetness * (nodes >= 0)
-        dry = evaporation_rate(live, 0.5, 0.0, surface_resistance=resistance, pressure=pressure)
-        sunny = evaporation_rate(live, 1.0, 1.0, surface_resistance=resistance, pressure=pressure)
-        drying.append(tuple((scale * dry / (full - half)).tolist()))
+        scale = plants.area * plants.wetness * (_NODES >= 0)
+        dry, sunny, range_ = _evaporation(resistance, pressure)
+        drying.append(tuple((scale * dry / range_).tolist()))
         shining.append(tuple((scale * sunny).tolist()))
     return Humidity(
         air_mass=house.volume * air_heat(house.place.elevation) / SPECIFIC_HEAT,
-        latent=float(evaporation_heat(10.0)), panes=wet_panes(house, pressure), table=tuple(ratio.tolist()),
+        latent=float(evaporation_heat(10.0)), panes=wet_panes(house, pressure), table=_saturation(pressure),
         table_start=TABLE_START, drying=tuple(drying), shining=tuple(shining),
     )  # fmt: skip
+
+
+@lru_cache(maxsize=32)
+def _saturation(pressure):
+    """Humidity ratio of saturated air at the nodes [kg/kg]."""
+    return tuple(np.asarray(saturation_humidity_ratio(np.clip(_NODES, -40, 60), pressure)).tolist())
+
+
+@lru_cache(maxsize=64)
+def _evaporation(resistance, pressure):
+    """Evaporation in half-dry air in the dark, by sun alone, and what that dryness is, at the nodes."""
+    live = np.clip(_NODES, 0, 60)
+    half = np.asarray(humidity_ratio(live, 0.5, pressure))
+    full = np.asarray(saturation_humidity_ratio(live, pressure))
+    dry = evaporation_rate(live, 0.5, 0.0, surface_resistance=resistance, pressure=pressure)
+    sunny = evaporation_rate(live, 1.0, 1.0, surface_resistance=resistance, pressure=pressure)
+    return dry, sunny, full - half
 
 
 SPECIFIC_HEAT = 1006.0
@@ -76,8 +92,7 @@ def wet_panes(house, pressure):
     tuple
         ``(exchange, share)`` of each pane, for open panes and for a drawn curtain; share is U·R_si [kg/s per kg/kg, –].
     """
-    rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
-    per_area = float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
+    per_area = _settling(pressure)
     panes = [piece for piece in pieces(house) if piece.glazed]
     result = []
     for drawn in (False, True):
@@ -87,6 +102,13 @@ def wet_panes(house, pressure):
             exchange[share] = exchange.get(share, 0.0) + per_area * p.area
         result.append(tuple((exchange[share], share) for share in sorted(exchange, reverse=True)))
     return tuple(result)
+
+
+@lru_cache(maxsize=32)
+def _settling(pressure):
+    """Water that settles on a square metre of pane for each kg/kg the air holds too much [kg/m²s]."""
+    rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
+    return float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
 
 
 def vapour_inputs(house, sample, skin, floor_share):

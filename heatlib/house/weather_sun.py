@@ -1,5 +1,7 @@
 """Sun where a grower has not measured it: from the cloud, or split into beam and diffuse from all sun on the level."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from heatlib._check import broadcast, number
@@ -148,6 +150,7 @@ def _site(times, place):
     return Location(latitude, longitude, tz="UTC", altitude=elevation), pd.DatetimeIndex(utc, tz="UTC")
 
 
+@lru_cache(maxsize=256)
 def sunrise_and_noon(date, place):
     """Return the clock hours at which the sun rises (six before noon where it does not) and stands highest."""
     minutes = np.datetime64(date, "D").astype("datetime64[s]") + _MINUTES
