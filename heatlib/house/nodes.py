@@ -1,6 +1,7 @@
 """What holds heat, as nodes of the kernel: barrels, beds, floor, soil, ground round pipes; and who gets the sun."""
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 
 from heatlib.ground import damping_depth, edge_insulation, soil_diffusivity, soil_temperature
@@ -210,7 +211,7 @@ def pipe_column(house):
     ring = [2 * math.pi * k * length / math.log(b / a) for a, b in pairwise(middles)]
     # the soil inside the middle of the first ring stands between the pipe's wall and that ring's temperature
     first = math.log(middles[0] / inner) / (2 * math.pi * k)
-    effect = effectiveness(_through_pipes(house, first).ntu)
+    effect = effectiveness(_through_pipes(pipes, house.place.elevation, first).ntu)
     flow = pipes.flow * air_heat(house.place.elevation)
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
@@ -219,12 +220,12 @@ def pipe_column(house):
     )  # fmt: skip
 
 
-def _through_pipes(house, soil_resistance=0.0):
+@lru_cache(maxsize=256)
+def _through_pipes(p, elevation, soil_resistance=0.0):
     """The pipes' own numbers at a typical warm afternoon; the number of transfer units hardly depends on it."""
-    p = house.pipes
     return pipe_flow(
         25.0, 15.0, p.flow, p.length, p.diameter, count=p.count, corrugated=p.corrugated,
-        pressure=float(pressure_at(house.place.elevation)), soil_resistance=soil_resistance,
+        pressure=float(pressure_at(elevation)), soil_resistance=soil_resistance,
     )  # fmt: skip
 
 
@@ -276,5 +277,5 @@ def fan(house):
         return None
     above = 1e9 if pipes.on_above is None else pipes.on_above
     below = -1e9 if pipes.on_below is None else pipes.on_below
-    power = _through_pipes(house).fan_power if pipes.fan_power is None else pipes.fan_power
+    power = _through_pipes(pipes, house.place.elevation).fan_power if pipes.fan_power is None else pipes.fan_power
     return above, below, pipes.hysteresis, float(power)

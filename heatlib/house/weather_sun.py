@@ -1,5 +1,6 @@
 """Sun where a grower has not measured it: from the cloud, or split into beam and diffuse from all sun on the level."""
 
+import warnings
 from functools import lru_cache
 
 import numpy as np
@@ -61,7 +62,9 @@ def sun_from_cloud(times, latitude, cloud, *, longitude=0.0, utc_offset=None, el
     cloud = number("cloud", cloud, "", 0, 1)
     broadcast(times=times, cloud=cloud)
     site, utc = _site(times, checked_place(latitude, longitude, utc_offset, elevation))
-    clear = site.get_clearsky(utc, model="ineichen")
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message=".*dayofyear.*")  # pvlib's own use of an old name in pandas
+        clear = site.get_clearsky(utc, model="ineichen")
     height = site.get_solarposition(utc)["apparent_elevation"].to_numpy()
     level = np.maximum(np.sin(np.radians(height)), 0.0)
     beam = np.where(height > 0, clear["dni"].to_numpy(), 0.0) * (1 - cloud)
