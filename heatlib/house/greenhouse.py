@@ -481,6 +481,7 @@ def _changed(part, steps, value, dotted):
     if not is_dataclass(part):
         raise ValueError(f"{dotted!r} leads to a part this house does not have")
     choice(f"part of {type(part).__name__.lower()}", first, [item.name for item in fields(part)])
-    if isinstance(part, Air) and first in LEAKAGE:  # one way of saying how leaky it is takes the place of the other
-        part = replace(part, **dict.fromkeys(LEAKAGE))
-    return replace(part, **{first: value if not rest else _changed(getattr(part, first), rest, value, dotted)})
+    # one way of saying how leaky it is takes the place of the other
+    others = dict.fromkeys(LEAKAGE) if isinstance(part, Air) and first in LEAKAGE else {}
+    new = value if not rest else _changed(getattr(part, first), rest, value, dotted)
+    return replace(part, **(others | {first: new}))

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from heatlib.house.demo import demo_house, demo_text
-from heatlib.house.greenhouse import Heater, Store
+from heatlib.house.greenhouse import Air, Heater, Store
 from heatlib.house.housefile import HouseFileError, house_text, parse_house, read_house, save_house
 
 TEXT = """# our shed
@@ -230,3 +230,87 @@ def test_any_values_survive_writing_over_any_units(volume, setpoint, count, r_va
         again.surface("pane").facing,
     )
     assert got == pytest.approx((volume, setpoint, count, r_value, facing), rel=1e-8, abs=1e-7)
+
+
+def leaky(line):
+    return demo_text().replace("air_change_rate = 3.0", line, 1)
+
+
+def test_tightness_goes_by_the_name_of_its_class(outside):
+    house = parse_house(leaky('tightness = "old_poor"'))
+    outside("housefile tightness", house.air.air_change_rate, 3.0, source="EP406, old house in poor repair: 2 to 4",
+            abs=1.0, why="the band of the class")  # fmt: skip
+    assert house.air.tightness == "old_poor"
+    sealed = parse_house(leaky('tightness = "sealed"'))
+    outside("housefile tightness", sealed.air.air_change_rate, 0.4, source="common practice, no source", abs=0.2,
+            why="the band of the class")  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "words"), [
+    ('tightness = "old_poor"\nair_change_rate = 3.0', r"line 1\d: air takes either tightness or air_change_rate"),
+    ('tightness = "old_por"', r"line 1\d: .*old_por.*old_poor"),
+    ("tightness = 3", r"line 1\d: .*tightness"),
+])  # fmt: skip
+def test_tightness_is_refused(line, words):
+    with pytest.raises(HouseFileError, match=words):
+        parse_house(leaky(line))
+
+
+def test_one_way_to_state_leaks_takes_the_place_of_the_other():
+    text = leaky('tightness = "old_poor"')
+    house = parse_house(text)
+    rated = house.changed("air.air_change_rate", 3.0)
+    assert (rated.air.tightness, rated.air.air_change_rate) == (None, 3.0)
+    named = rated.changed("air.tightness", "sealed")
+    assert named.air.air_change_rate < 1 and named.air.tightness == "sealed"
+    with pytest.raises(ValueError, match="either tightness or air change rate"):
+        Air(air_change_rate=2.0, tightness="sealed")
+    for changed in (rated, named, house):
+        written = house_text(changed, text)
+        assert parse_house(written) == changed
+        assert ("tightness" in written) == (changed.air.tightness is not None)
+        assert parse_house(house_text(changed)) == changed
+    assert house_text(house, text) == text
+
+
+def test_trees_horizon_and_snow_come_back_as_written():
+    text = (
+        demo_text()
+        + """
+horizon = [{ facing = "east", height = 8 }, { facing = "south-west", height = 3.5 }]
+[[trees]]
+name = "maple"
+facing = "south-east"
+distance = "40 ft"
+height = "30 ft"
+crown_width = 8
+[snow_cover]
+depth = "4 in"
+[shade]
+from_hour = "12:30"
+to_hour = 18
+"""
+    )
+    # a bare key belongs before the first table
+    line = text[text.index("horizon = ") : text.index("[[trees]]")]
+    text = text.replace(line, "").replace("volume = ", line + "volume = ", 1)
+    house = parse_house(text)
+    assert [(s.facing, s.height) for s in house.horizon] == [(90.0, 8.0), (225.0, 3.5)]
+    tree = house.trees[0]
+    assert (tree.facing, round(tree.distance, 3), round(tree.height, 3)) == (135.0, 12.192, 9.144)
+    assert house.snow_cover.depth == pytest.approx(0.1016) and house.shade.from_hour == 12.5
+    assert parse_house(house_text(house)) == house and house_text(house, text) == text
+    wider = house.changed(**{"trees.maple.crown_width": 9.0, "horizon.1.height": 5.0})
+    assert parse_house(house_text(wider, text)) == wider
+    for bad, words in (('distance = "40 ft"', "tree maple needs distance"), ('facing = "east", ', "needs facing")):
+        with pytest.raises(HouseFileError, match=words):
+            parse_house(text.replace(bad, "", 1))
+    for old, new, words in (
+        ('"30 ft"', "-3", "height"),
+        ('"4 in"', '"400 in"', "depth"),
+        ("8 },", "98 },", "height"),
+        ('"south-west"', '"east"', "same direction"),
+        ("to_hour = 18", "to_hour = 25", "hour"),
+    ):
+        with pytest.raises(HouseFileError, match=words):
+            parse_house(text.replace(old, new, 1))
