@@ -160,7 +160,7 @@ def edge_sketch(units):
     Picture
         The drawing [–].
     """
-    ways = {"no foam": (0.0, 0.0), "foam down": (0.0, 0.6), "foam flat": (1.2, 0.0)}
+    ways = {"no foam": (0.0, 0.0), "foam down": (0.0, 0.6096), "foam flat": (1.2192, 0.0)}
     pieces, said = [], []
     for index, (name, (flat, down)) in enumerate(ways.items()):
         wall, ground = 40 + 190 * index, 70
