@@ -11,7 +11,7 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-__all__ = ["KeepingError", "Kept", "Saved"]
+__all__ = ["KeepingError", "Kept", "Saved", "put_with_copy"]
 
 MOST_NAMES = 1000
 """Beside one damaged file there is room for so many others."""
@@ -137,6 +137,32 @@ class Kept:
             f"editor, put into {old.name} what you want to keep, and press “Read the file again”."
         )
         return Saved(new.name, True, note)
+
+
+def put_with_copy(path, data):
+    """Write a file that is made anew each time; another version that stands there is copied to ``.bak`` first.
+
+    Parameters
+    ----------
+    path : pathlib.Path
+        Where; its folder is made where it is missing [–].
+    data : bytes
+        What to write [bytes].
+
+    Raises
+    ------
+    KeepingError
+        If it could not be written; an older file is then as it was.
+    """
+    try:
+        path.parent.mkdir(exist_ok=True)
+        with _alone(path):
+            _sweep(path)
+            if path.exists() and (now := path.read_bytes()) != data:
+                _put(path.with_name(path.name + ".bak"), now)
+            _put(path, data)
+    except OSError as error:
+        raise KeepingError(f"{path.name} could not be written: {_reason(error)}.") from error
 
 
 def _put(path, data):

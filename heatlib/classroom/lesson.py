@@ -193,7 +193,7 @@ class Lesson:
         """Show the form of the reader's own house and return it; without a saved file it holds the demo house."""
         from heatlib.classroom.own_house import OwnHouse
 
-        own = OwnHouse(folder, start, self.units)
+        own = OwnHouse(folder, start, self.units, self._put)
         self._put(own.form)
         return own
 

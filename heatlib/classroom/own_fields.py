@@ -15,7 +15,7 @@ from heatlib.house.greenhouse import Curtain, Greenhouse, Heater, Layer, Store
 from heatlib.tables import entry, keys
 from heatlib.units import from_display, parse_quantity, to_display, unit_of
 
-__all__ = ["Draft", "Entry", "entries", "foam_of", "measures_of", "stretched"]
+__all__ = ["Draft", "Entry", "entries", "foam_of", "front", "measures_of", "stretched", "turned"]
 
 FOAM = "eps"
 _FOAM_LIKE = 0.06
@@ -213,18 +213,19 @@ def stretched(house, **sizes):
 def _side(surface, house):
     if surface.tilt <= 75:
         return "roof"
-    return "long" if abs(math.cos(math.radians(surface.facing - _front(house)))) > math.cos(math.pi / 4) else "end"
+    return "long" if abs(math.cos(math.radians(surface.facing - front(house)))) > math.cos(math.pi / 4) else "end"
 
 
-def _front(house):
+def front(house):
     """Return which way the sunny long side faces: that of the largest roof, or wall, on the sun's side [°]."""
     sun = 180.0 if house.place.latitude >= 0 else 0.0
     roofs = [s for s in house.surfaces if 0 < s.tilt <= 75] or list(house.surfaces)
     return max(roofs, key=lambda s: (math.cos(math.radians(s.facing - sun)) > -1e-9, s.area)).facing
 
 
-def _turned(house, facing):
-    turn = facing - _front(house)
+def turned(house, facing):
+    """Return the house turned as a whole, until its sunny long side faces so [°]."""
+    turn = facing - front(house)
     turned = tuple(replace(s, facing=(s.facing + turn) % 360) for s in house.surfaces)
     return house.changed("surfaces", turned)
 
@@ -448,9 +449,9 @@ def _limit():
 
 def _facing():
     def put(draft, value):
-        return replace(draft, house=_turned(draft.house, value))
+        return replace(draft, house=turned(draft.house, value))
 
-    return Entry("facing", "sunny long side faces", "number", lambda d: _front(d.house), put, unit="° from north",
+    return Entry("facing", "sunny long side faces", "number", lambda d: front(d.house), put, unit="° from north",
                  low=0.0, high=360.0, hint="90 east, 180 south, 270 west")  # fmt: skip
 
 

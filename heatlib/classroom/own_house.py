@@ -11,11 +11,12 @@ from pathlib import Path
 
 import anywidget
 import traitlets
+from IPython.display import display
 
 from heatlib._check import choice
 from heatlib.classroom import words
 from heatlib.classroom.conditions import Conditions, conditions_text, parse_conditions
-from heatlib.classroom.keeping import KeepingError, Kept
+from heatlib.classroom.keeping import KeepingError, Kept, put_with_copy
 from heatlib.classroom.own_fields import Draft, entries
 from heatlib.classroom.palette import stylesheet
 from heatlib.house.bill import loss_bill
@@ -23,10 +24,11 @@ from heatlib.house.demo import demo_house
 from heatlib.house.housefile import HouseFileError, house_text, parse_house
 from heatlib.units import SYSTEMS, format_quantity
 
-__all__ = ["CONDITIONS_FILE", "HOUSE_FILE", "OwnHouse"]
+__all__ = ["CONDITIONS_FILE", "HOUSE_FILE", "PLAN_FOLDER", "OwnHouse"]
 
 HOUSE_FILE = "my-greenhouse.toml"
 CONDITIONS_FILE = "my-greenhouse-plan.toml"
+PLAN_FOLDER = "my-greenhouse-plan"
 INVENTED = "This is the invented demo house. Change any entry, and it becomes yours."
 
 
@@ -41,12 +43,15 @@ class OwnHouse:
         House to begin with where there is no file yet; the demo house with its nine drums where left out [–].
     units : str
         ``"metric"`` or ``"US"`` [text].
+    show : callable, optional
+        Shows a widget on the page and lets it follow the units switch [–].
     """
 
-    def __init__(self, folder=None, start=None, units="metric"):
+    def __init__(self, folder=None, start=None, units="metric", show=None):
         self.folder = Path.cwd() if folder is None else Path(folder)
         self._start = Draft(demo_house(1) if start is None else start, Conditions())
         self._texts, self._files, self._unsaved = {}, {}, {}
+        self._show, self._made = show or display, None
         self.draft, self.is_demo, self.notes = self._start, True, []
         self.read()
         self.form = Form(self, choice("unit system", units, SYSTEMS))
@@ -174,6 +179,67 @@ class OwnHouse:
             f"heat lost then, at {show(house.limits.minimum, 'temperature')} inside": show(bill.total, "heat_flow"),
             f"most of it by {bill.rows[0].label}": show(bill.rows[0].watts, "heat_flow"),
         }
+
+    def made_plan(self, progress=None):
+        """Return the plan of the house as it stands now; worked out once for each state of the form [Plan]."""
+        from heatlib.classroom.plan import make_plan
+
+        if self._made is None or self._made.draft != self.draft or self._made.is_demo != self.is_demo:
+            self._made = make_plan(self.draft, is_demo=self.is_demo, progress=progress)
+        return self._made
+
+    def plan(self):
+        """Work the plan out, say how far it is, and show it in short, with buttons that write it to files."""
+        from heatlib.classroom.plan_box import PlanBox, Progress
+
+        bar = Progress()
+        display(bar)
+        try:
+            self.made_plan(bar.tell)
+        finally:
+            bar.close_up()
+        self._show(PlanBox(self, self.units))
+
+    def write_plan(self, paper="A4", units=None):
+        """Write the plan as PDF, as Markdown and its night as CSV into the folder ``my-greenhouse-plan``.
+
+        Parameters
+        ----------
+        paper : str
+            ``"A4"`` or ``"Letter"`` [text].
+        units : str, optional
+            Unit system; that of the form where left out [text].
+
+        Returns
+        -------
+        tuple of str
+            Names of the files, within the folder of the lesson [text].
+
+        Raises
+        ------
+        KeepingError
+            If a file can't be written; it says why and what to do.
+        """
+        from heatlib.classroom.plan_pages import content, night_csv, to_markdown, to_pages
+
+        units = units or self.units
+        words = content(self.made_plan(), units)
+        files_made = {
+            f"plan-{units}-{paper}.pdf": to_pages(words, paper),
+            f"plan-{units}.md": to_markdown(words).encode(),
+            f"night-{units}.csv": night_csv(self.made_plan(), units).encode("utf-8-sig"),
+        }
+        for name, data in files_made.items():
+            put_with_copy(self.folder / PLAN_FOLDER / name, data)
+        return tuple(f"{PLAN_FOLDER}/{name}" for name in files_made)
+
+    def night_picture(self, units):
+        """Draw the cold night of the plan, today and after the works, for ``lesson.picture(own.night_picture)``."""
+        from heatlib.classroom.picture import Picture
+        from heatlib.classroom.plan_pages import content
+
+        night = content(self.made_plan(), units)["night"]
+        return Picture(night["svg"], night["caption"], night["alt"], night["numbers"])
 
     def _ipython_display_(self):
         """Show nothing: the form stands already."""
