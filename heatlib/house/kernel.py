@@ -227,7 +227,8 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             out_fan[k] = 1.0
             b += fan_power
         if moist:
-            heat, wet = moist.step(k, start, (through, network.ring_temperature()) if fan_on and through else None)
+            pipes = (through, network.ring_temperature()) if fan_on and through else None
+            heat, wet = moist.step(k, 2.0 * start - last, pipes)
             b += heat + (network.now.ring_read * wet if wet else 0.0)
         tank = 0.0
         if heated >= 0:

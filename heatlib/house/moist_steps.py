@@ -6,12 +6,16 @@ __all__ = ["MoistSteps"]
 
 
 class MoistSteps:
-    """Water vapour in the air, one step behind the air's temperature and vent, so that its heat is known exactly."""
+    """Water vapour in the air, by the same rule as the air itself.
+
+    Air temperature and vents are foreseen from the last two steps, so that the heat of the vapour is known when the air
+    is solved for; water that saturated air can't hold falls as fog and is written down as condensed.
+    """
 
     def __init__(self, inputs, ratio):
         humidity = inputs.humidity
         self.history, self.evaporated, self.condensed, self.pane_loss, self.piped = [], [], [], [], []
-        self.flows, self.ratio, self.vent_flow = [], ratio, 0.0
+        self.flows, self.ratio, self.last, self.vent_flow, self.vent_before = [], ratio, ratio, 0.0, 0.0
         panes = [[(exchange, share, share) for exchange, share in group] for group in humidity.panes]
         # columns read in every step, walked through side by side
         self.each = list(
@@ -28,16 +32,24 @@ class MoistSteps:
             humidity.air_mass / inputs.step, humidity.latent, humidity.table, humidity.drying, humidity.shining,
             2.0 * humidity.table_start,
         )  # fmt: skip
+        self.most = inputs.vent[0] if inputs.vent else 0.0
         self.per_heat = 1.0 / inputs.specific_heat
 
-    def step(self, k, air, pipes=None):
+    def step(self, k, air, pipes=None, backward=False):
         """Advance the humidity over step ``k``; ``pipes`` is exchange [kg/s] and temperature of pipes that run.
 
-        Returns the heat the air gains by it and what the pipes' soil gains [W] (the first negative while drying).
+        ``backward`` steps by the first-order rule, which never falls below nothing. Returns the heat the air gains by
+        it (negative while drying) and what the pipes' soil gains [W].
         """
         mass, latent, table, drying, shining, start = self.fixed
         leak, vapour, shine, day, outer, panes = self.each[k]
         flow = leak + self.vent_flow
+        if backward:
+            weight, held = mass, mass * self.ratio
+        elif k:
+            weight, held = 1.5 * mass, mass * (0.5 * self.last + self.ratio)
+        else:
+            weight, held = 2.0 * mass, 2.0 * mass * self.ratio
         position = 2.0 * air - start
         index = int(position)
         part = position - index
@@ -46,8 +58,8 @@ class MoistSteps:
         dries, shines = drying[day], shining[day]
         wet = dries[index] + part * (dries[index + 1] - dries[index])
         shone = (shines[index] + part * (shines[index + 1] - shines[index])) * shine
-        a = mass + flow + wet
-        b = mass * self.ratio + flow * vapour + wet * limit + shone
+        a = weight + flow + wet
+        b = held + flow * vapour + wet * limit + shone
         new, dripping, cooling = b / a, [], air - outer or 1e-9
         if pipes:
             panes = _with_pipes(panes, pipes, air, cooling)
@@ -67,6 +79,9 @@ class MoistSteps:
         if new > limit:
             fog = (new - limit) * a
             new = limit
+        end = new if backward else 1.5 * new - 0.5 * self.last if k else 2.0 * new - self.ratio
+        if end < 0.0 or new < 0.0:  # so sudden a drying that the second-order rule shoots past nothing
+            return self.step(k, air, pipes, True)
         evaporated = wet * (limit - new) + shone
         condensed, through, piped = fog, 0.0, 0.0
         for saturated, exchange, straight in dripping:
@@ -77,7 +92,7 @@ class MoistSteps:
             else:
                 through += rate * straight
         through *= latent
-        self.ratio = new
+        self.last, self.ratio = new, end
         self.history.append(new)
         self.evaporated.append(evaporated)
         self.condensed.append(condensed)
@@ -87,8 +102,9 @@ class MoistSteps:
         return latent * (condensed - evaporated) - through - piped, piped
 
     def vent(self, conductance):
-        """Keep the vent's conductance [W/K] for the next step."""
-        self.vent_flow = conductance * self.per_heat
+        """Foresee the next step's flow through the vents from their conductance [W/K] in the last two."""
+        self.vent_flow = min(self.most, max(0.0, 2.0 * conductance - self.vent_before)) * self.per_heat
+        self.vent_before = conductance
 
     def arrays(self):
         """Everything written down, by name of the kernel's result [kg/kg, kg/s, W]."""
