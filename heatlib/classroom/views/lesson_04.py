@@ -246,14 +246,17 @@ def _tight():
 
 @lru_cache
 def rival_saving(rival, outside):
-    """Give what another layer saves in the sealed house [W]; ``rival`` is a key of :data:`RIVALS`."""
-    return _bill(_tight(), outside).total - _bill(RIVALS[rival][2](_tight()), outside).total
+    """Give what another layer saves in the sealed house, without the heat in the vapour [W].
+
+    ``rival`` is a key of :data:`RIVALS`.
+    """
+    return _bill(_tight(), outside).sensible - _bill(RIVALS[rival][2](_tight()), outside).sensible
 
 
 def lobby_saving(seconds, outside):
-    """Give what a lobby saves for each opening of the door in an hour, vapour included [W]."""
+    """Give what a lobby saves for each opening of the door in an hour, without the heat in the vapour [W]."""
     once = _tight().changed(**{"air.door_openings": 1.0, "air.door_seconds": seconds})
-    return _bill(once, outside).total - _bill(once.changed("air.lobby", True), outside).total
+    return _bill(once, outside).sensible - _bill(once.changed("air.lobby", True), outside).sensible
 
 
 @view(

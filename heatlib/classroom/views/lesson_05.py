@@ -124,8 +124,8 @@ def _pane_area():
     "Which pane drips?",
     [
         Slider("u_value", "U-value of the pane", "u_value", 0.8, 6.5, 3.3, steps={"metric": 0.1, "US": 0.01}),
-        Slider("inside", "Inside", "temperature", 2.0, 22.0, 10.0, steps={"metric": 1, "US": 1}),
-        Slider("humidity", "Relative humidity inside", "humidity", 0.3, 1.0, 0.85, steps={"metric": 1, "US": 1}),
+        Slider("inside", "Inside", "temperature", 2.0, 22.0, 18.0, steps={"metric": 1, "US": 1}),
+        Slider("humidity", "Relative humidity inside", "humidity", 0.3, 1.0, 0.8, steps={"metric": 1, "US": 1}),
         Slider("outside", "Outside", "temperature", -28.0, 10.0, -5.0, steps={"metric": 1, "US": 1}),
     ],
 )
@@ -147,7 +147,7 @@ def pane(u_value, inside, humidity, outside, *, units):
     label = _show(surface, "temperature", units)
     notes = [(to_display(u, "u_value", units), degrees(float(np.interp(u, u_values, wet))), name) for u, name in PANES
              if abs(u - u_value) > 0.8]  # fmt: skip
-    limits = (-30.0, 25.0) if units == "metric" else (-20.0, 80.0)
+    limits = (-15.0, 25.0) if units == "metric" else (0.0, 80.0)
     drawing = charts.lines(
         rows, charts.Axis(f"U-value of the pane, {unit_of('u_value', units).label}", shown[0], shown[-1]),
         charts.Axis(f"inside of the pane, {unit_of('temperature', units).label}", *limits),
