@@ -233,6 +233,32 @@ class OwnHouse:
             put_with_copy(self.folder / PLAN_FOLDER / name, data)
         return tuple(f"{PLAN_FOLDER}/{name}" for name in files_made)
 
+    def after_building(self, source, **more):
+        """Set a cold night's readings beside what the house as described would have done, and say where to look.
+
+        Parameters
+        ----------
+        source : sequence of (str, float, float), str or pathlib.Path
+            Some ten readings by hand, each a time, inside and outside in the reader's unit; or a logger's CSV [–].
+        **more : any
+            As for :func:`heatlib.classroom.after_building.by_hand` or ``from_logger`` [as there].
+
+        Returns
+        -------
+        Verdict
+            The same in numbers [°C].
+        """
+        from heatlib.classroom.after_building import by_hand, from_logger, is_file
+
+        if is_file(source):
+            path = source if isinstance(source, bytes) else self.folder / source
+            verdict = from_logger(self.house, path, **more)
+        else:
+            unit = more.pop("unit", "°C" if self.units == "metric" else "°F")
+            verdict = by_hand(self.house, source, unit=unit, **more)
+        self._show(words.LiveText(lambda system: _verdict_forms(verdict, system), self.units))
+        return verdict
+
     def night_picture(self, units):
         """Draw the cold night of the plan, today and after the works, for ``lesson.picture(own.night_picture)``."""
         from heatlib.classroom.picture import Picture
@@ -243,6 +269,22 @@ class OwnHouse:
 
     def _ipython_display_(self):
         """Show nothing: the form stands already."""
+
+
+def _verdict_forms(verdict, system):
+    """Write measured against expected as HTML and as text."""
+    degrees = lambda value: (value, "temperature")  # noqa: E731
+    rows = [
+        (clock, degrees(outside), degrees(inside), degrees(expected))
+        for clock, outside, inside, expected in zip(
+            verdict.clock, verdict.outside, verdict.measured, verdict.expected, strict=True
+        )
+    ]
+    head = ("time", "outside", "inside, measured", "inside, expected")
+    said = f"{verdict.loss} {verdict.sentence} What to do: {verdict.look_first}"
+    table = (head, rows, "Measured against expected", system)
+    html = f'<div style="{words.TEXT_STYLE}">{escape(said)}</div>{words.table_html(*table)}'
+    return html, f"{said}\n{words.table_text(*table)}"
 
 
 class Form(anywidget.AnyWidget):
