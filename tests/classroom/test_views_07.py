@@ -80,16 +80,31 @@ def test_what_the_sentence_says_of_tree_and_ground():
 
 def test_dark_drums_warm_the_night_more_than_the_day():
     """The surprise about paint: water takes up the heat, so noon stays cool and dawn mild."""
-    black, white = (views.winter_night(colour, 0.45, "snow_old") for colour in ("black_paint", "white_barrel"))
+    black, white = (views.winter_night(colour, 0.45, "snow_old") for colour in ("drums_black", "drums_white"))
     night = float(black.air[-144:].min() - white.air[-144:].min())
     day = float(black.air.max() - white.air.max())
     assert night > day > 0
 
 
-def test_shares_in_the_bars_add_up_to_the_whole():
-    picture = views.where_it_lands(0.45, "black_paint", "snow_old", "US")
+@pytest.mark.parametrize("catcher", views.CATCHERS)
+def test_shares_in_the_bars_add_up_to_the_whole(catcher):
+    picture = views.where_it_lands(catcher, 0.45, "snow_old", "US")
     shares = [int(x) for x in re.findall(r"(\d+)%", picture.description.split(".")[0])]
     assert sum(shares) == pytest.approx(100, abs=2)
+
+
+def test_a_dark_wall_keeps_more_and_helps_the_night_more_than_a_white_one():
+    """All else equal, paint of 0.95 against paint of 0.25; of 0.8 of the sun, black keeps 0.95 and more."""
+    black, white = (views.winter_night(colour, 0.45, "snow_old") for colour in ("wall_black", "wall_white"))
+    assert black.air[-144:].min() > white.air[-144:].min() + 1
+    assert black.stores["wall"].max() > white.stores["wall"].max() + 10
+    kept = int(re.search(r"wall keeps (\d+)%", views.where_it_lands("wall_black", 0.8, "grass", "metric").sentence)[1])
+    assert 76 <= kept <= 84
+
+
+def test_an_unknown_catcher_is_refused():
+    with pytest.raises(ValueError, match="what the sun meets"):
+        views.winter_night("a cat")
 
 
 def test_the_summer_house_is_as_hot_as_the_trade_knows_it():

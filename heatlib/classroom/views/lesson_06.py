@@ -163,20 +163,21 @@ def edge_sketch(units):
     ways = {"no foam": (0.0, 0.0), "foam down": (0.0, 0.6096), "foam flat": (1.2192, 0.0)}
     pieces, said = [], []
     for index, (name, (flat, down)) in enumerate(ways.items()):
-        wall, ground = 40 + 190 * index, 70
-        depth = format_quantity(max(flat, down), "length", units, digits=2)
+        wall, ground = 32 + 142 * index, 76
+        length = format_quantity(max(flat, down), "length", units, digits=2) if flat + down else "at all"
         pieces += [
-            s.rect(wall - 34, ground, 172, 90, "soil", "ink"),
-            s.rect(wall, 18, 7, ground - 18, "wood", "ink"),
-            s.rect(wall - 8, ground, 8, 60 * down / 0.6, "foam", "ink", 1.5) if down else "",
-            s.rect(wall + 7, ground + 8, 120 * flat / 1.2, 8, "foam", "ink", 1.5) if flat else "",
-            s.text(wall + 54, 40, "inside", 13, "middle"),
-            s.text(wall + 54, 182, name if not flat + down else f"{name}: {depth}", 14, "middle", bold=True),
+            s.rect(wall - 26, ground, 128, 84, "soil", "ink"),
+            s.rect(wall, 14, 7, ground - 14, "wood", "ink"),
+            s.rect(wall - 9, ground, 9, 50, "foam", "ink", 1.5) if down else "",
+            s.rect(wall + 7, ground + 8, 90, 9, "foam", "ink", 1.5) if flat else "",
+            s.text(wall + 58, 46, "inside", 15, "middle"),
+            s.text(wall + 38, 182, name, 16, "middle", bold=True),
+            s.text(wall + 38, 202, length, 16, "middle"),
         ]
-        said.append(name if not flat + down else f"{name}, {depth}")
+        said.append(f"{name}, {length}")
     sentence = f"Three rims of a floor: {'; '.join(said)}."
     words = f"{sentence} Each shows the wall, the soil under it and the foam from the side."
-    return Picture(s.document(580, 192, *pieces), sentence, words, {})
+    return Picture(s.document(426, 212, *pieces), sentence, words, {})
 
 
 def date_words(day):

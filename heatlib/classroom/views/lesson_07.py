@@ -7,6 +7,7 @@ import numpy as np
 
 from heatlib._check import choice
 from heatlib.classroom import charts
+from heatlib.classroom import svg as s
 from heatlib.classroom.charts import Axis, Line
 from heatlib.classroom.cutaway import cutaway, cutaway_words
 from heatlib.classroom.house_section import section_of, stores_of
@@ -16,7 +17,7 @@ from heatlib.classroom.view import Choice, Slider, view
 from heatlib.house import fabric
 from heatlib.house.balance import run
 from heatlib.house.demo import DESIGN_NIGHT, demo_house
-from heatlib.house.greenhouse import COMPASS, Shade
+from heatlib.house.greenhouse import COMPASS, Shade, Store
 from heatlib.house.nodes import sun_shares
 from heatlib.house.weather import design_day, design_night
 from heatlib.shade import Tree, leafage, tree_light, tree_transmittance
@@ -26,7 +27,7 @@ from heatlib.transmission import glazing_kind, solar_property, sun_through
 from heatlib.units import format_quantity, to_display, unit_of
 
 __all__ = [
-    "DRUMS",
+    "CATCHERS",
     "GROUNDS",
     "TREES",
     "coldest_after",
@@ -34,6 +35,7 @@ __all__ = [
     "house_sun",
     "pane_by_month",
     "pane_sun",
+    "stick_sketch",
     "summer_peak",
     "sun_in_the_house",
     "where_it_lands",
@@ -65,12 +67,18 @@ TREES = {
     "west": Tree(direction=255.0, distance=10.0, height=10.0, crown_base=1.0, crown_width=8.0),
 }
 """Trees of the invented scenario; heights count from the middle of the panes."""
-DRUMS = {
-    "black_paint": "painted black",
-    "dark_barrel_blue": "dark blue",
-    "light_barrel_blue": "light blue",
-    "white_barrel": "white",
+CATCHERS = {
+    "drums_black": ("drums", "black_paint", "black drums"),
+    "drums_dark": ("drums", "dark_barrel_blue", "dark blue drums"),
+    "drums_light": ("drums", "light_barrel_blue", "light blue drums"),
+    "drums_white": ("drums", "white_barrel", "white drums"),
+    "wall_black": ("wall", "black_paint", "a black brick wall"),
+    "wall_white": ("wall", "white_paint", "a white brick wall"),
 }
+"""What the sun inside may meet first: which store, its paint, and its words."""
+_CATCHER_WORDS = {key: words for key, (_, _, words) in CATCHERS.items()}
+BRICKS = Store("wall", "bed", 1.08, material="brick", surface=10.8, layers=3)
+"""A wall of bricks 10 cm thick along the whole back of the house; its far side is insulated."""
 
 
 def house_before(units):
@@ -89,13 +97,48 @@ def house_before(units):
     house = demo_house(after_lesson=HOUSE_BEFORE)
     air = {"inside": house.limits.minimum, "outside": DESIGN_NIGHT["coldest"], "units": units}
     section, stores = section_of(house), stores_of(house, {"drums": house.limits.minimum})
-    south = sum(s.area for s in house.surfaces if s.glazing and s.facing == COMPASS["south"])
-    ends = sum(s.area for s in house.surfaces if s.glazing) - south
+    south = sum(one.area for one in house.surfaces if one.glazing and one.facing == COMPASS["south"])
+    ends = sum(one.area for one in house.surfaces if one.glazing) - south
     areas = [format_quantity(area, "area", units) for area in (south, ends)]
     sentence = f"{areas[0]} of panes look south, {areas[1]} look east and west."
     words = cutaway_words(section, (), stores, **air)
     numbers = {"panes to the south": areas[0], "panes in the ends": areas[1]}
     return Picture(cutaway(section, (), stores, **air), sentence, f"{words} {sentence}", numbers)
+
+
+def stick_sketch(units):
+    """Draw a stick and its shadow for the printed sheet: how the height of the sun is found without looking at it.
+
+    Parameters
+    ----------
+    units : str
+        ``"metric"`` or ``"US"``; the drawing has no lengths [text].
+
+    Returns
+    -------
+    Picture
+        The drawing [–].
+    """
+    tip, foot, top = (70, 176), (310, 176), (310, 56)
+    dx, dy = foot[0] - tip[0], foot[1] - top[1]
+    arc = [(tip[0] + 62 * np.cos(a), tip[1] - 62 * np.sin(a)) for a in np.linspace(0.0, np.arctan2(dy, dx), 12)]
+    pieces = [
+        s.line(10, 176, 416, 176, "ink", 2),
+        s.line(*foot, *top, "ink", 6),
+        s.line(*tip, *foot, "muted", 6),
+        s.line(tip[0], tip[1], top[0] + dx * 0.4, top[1] - dy * 0.4, "sun", 2.5, "7 4"),
+        s.path(arc, None, "ink", 1.8),
+        s.text(322, 124, "stick", 16),
+        s.text(190, 200, "shadow", 16, "middle"),
+        s.text(142, 160, "height of the sun", 16),
+        s.text(316, 171, "90°", 15),
+        s.text(404, 22, "from the sun", 16, "end"),
+    ]
+    sentence = (
+        "A stick stands at 90° on level ground; a line from the tip of its shadow over its top points to the sun."
+    )
+    words = f"{sentence} The angle between that line and the ground is the height of the sun."
+    return Picture(s.document(426, 212, *pieces), sentence, words, {})
 
 
 @lru_cache
@@ -323,15 +366,15 @@ def _night_gains(ground):
 
 
 @lru_cache(maxsize=400)
-def winter_night(drums="black_paint", struck=0.45, ground="snow_fresh"):
+def winter_night(catcher="drums_black", struck=0.45, ground="snow_fresh"):
     """Run the unheated house through two clear winter days and the design night.
 
     Parameters
     ----------
-    drums : str
-        A key of :data:`DRUMS`, their colour [text].
+    catcher : str
+        A key of :data:`CATCHERS`, what the sun inside meets first; drums behind a wall get none [text].
     struck : float
-        Share of the sun inside that meets the drums first, 0–1 [–].
+        Share of the sun inside that meets it, 0–1 [–].
     ground : str
         A key of :data:`GROUNDS`; fresh, old and dirty snow count as snow [text].
 
@@ -340,8 +383,12 @@ def winter_night(drums="black_paint", struck=0.45, ground="snow_fresh"):
     Course
         The course [SI].
     """
-    colour = solar_property(choice("drums", drums, DRUMS), "solar_absorptance")
-    house = _lit_house(ground).changed(**{"stores.drums.absorptance": colour, "stores.drums.sun_share": struck})
+    store, paint, _ = CATCHERS[choice("what the sun meets", catcher, CATCHERS)]
+    house = _lit_house(ground).changed("stores.drums.sun_share", 0.0)
+    if store == "wall":
+        house = house.changed("stores", (*house.stores, BRICKS))
+    taken = {"sun_share": struck, "absorptance": solar_property(paint, "solar_absorptance")}
+    house = house.changed(**{f"stores.{store}.{name}": value for name, value in taken.items()})
     return run(house, _night_weather(ground.startswith("snow")), 600.0, gains=_night_gains(ground))
 
 
@@ -352,38 +399,41 @@ _LAST_DAY = slice(-144, None)
 @view(
     "Where the sun's heat lands",
     [
-        Slider("struck", "Share of the sun that meets the drums", "share", 0.0, 0.8, 0.15, {"metric": 5, "US": 5}),
-        Choice("drums", "The drums are", DRUMS, "dark_barrel_blue", DRUMS),
+        Choice("catcher", "The sun inside meets", CATCHERS, "drums_dark", _CATCHER_WORDS),
+        Slider("struck", "Share of the sun that meets it", "share", 0.0, 0.8, 0.15, {"metric": 5, "US": 5}),
         Choice("ground", "In front of the panes lies", GROUNDS, "snow_old", GROUNDS),
     ],
 )
-def where_it_lands(struck, drums, ground, units):
-    """Draw what drums, floor and air keep of a winter day's sun, and tell the night that follows."""
-    course = winter_night(drums, struck, ground)
+def where_it_lands(catcher, struck, ground, units):
+    """Draw what stores, floor and air keep of a winter day's sun, and tell the night that follows."""
+    course, (store, _, words) = winter_night(catcher, struck, ground), CATCHERS[catcher]
     shares = sun_shares(course.house)
     day = float(course.sun[-216:-72].sum() * course.step)
-    names = {"drums": "drums", "floor": "floor", "air": "air, by way of boards", "reflected": "out again"}
+    names = {"wall": "brick wall", "floor": "floor", "air": "air, by way of boards", "reflected": "out again"}
+    names = {"drums": "drums"} | names
     rows = [(names[name], float(to_display(share * day, "energy", units))) for name, share in shares.items()]
     svg = charts.bars(rows, unit_of("energy", units).label, to_display(45 * 3.6e6, "energy", units),
                       title="Sun of one clear winter day, by who keeps it", styles={"out again": 1})  # fmt: skip
     low, high = float(course.air[_LAST_DAY].min()), float(course.air.max())
-    warm = float(course.stores["drums"].max())
+    warm = float(course.stores[store].max())
 
     def degrees(value):
         return f"{to_display(value, 'temperature', units):.1f} {unit_of('temperature', units).label}".replace("-", "−")
 
+    keeps = "wall keeps" if store == "wall" else "drums keep"
     sentence = (
-        f"Of {format_quantity(day, 'energy', units)} let in on a clear winter day, the drums keep "
-        f"{shares['drums']:.0%}. The air gets no warmer than {degrees(high)} by day, and falls to {degrees(low)} "
-        "in the design night."
+        f"Of {format_quantity(day, 'energy', units)} let in on a clear winter day, the {keeps} {shares[store]:.0%}. The "
+        f"air gets no warmer than {degrees(high)} by day, and falls to {degrees(low)} in the design night."
     )
     numbers = {
-        "kept by the drums": f"{shares['drums']:.0%}",
+        f"kept by the {store}": f"{shares[store]:.0%}",
         "out again through the panes": f"{shares['reflected']:.0%}",
-        "warmest drums": degrees(warm), "warmest air by day": degrees(high), "coldest air of the night": degrees(low),
+        f"warmest {store}": degrees(warm),
+        "warmest air by day": degrees(high),
+        "coldest air of the night": degrees(low),
     }  # fmt: skip
     parts = ", ".join(f"{names[name]} {share:.0%}" for name, share in shares.items())
-    what = f"Bars of where the sun's heat lands with drums {DRUMS[drums]} and {GROUNDS[ground]} outside"
+    what = f"Bars of where the sun's heat lands on {words} with {GROUNDS[ground]} outside"
     description = f"{what}: {parts}. {sentence}"
     return Picture(svg, sentence, description, numbers)
 
