@@ -326,7 +326,10 @@ def _patchwork_drawing(rows, mean, difference, units):
         at += area
     level = y(flux(mean * difference))
     line = s.line(x(0), level, x(size(at)) + 14, level, "ink", 2, "7 4")
-    words = s.text(x(size(at)) + 18, level + 5, "mean", bold=True, halo=True)
+    mean_words = f"mean U {_show(mean, 'u_value', units)}"
+    fits = x(size(at)) + 18 + s.text_width(mean_words, bold=True) < WIDTH
+    place = (x(size(at)) + 18, level + 5) if fits else (x(0) + 6, level - 8)
+    words = s.text(*place, mean_words, bold=True, halo=True)
     return s.document(WIDTH, HEIGHT, *frame, *key, *boxes, line, words, definitions=_patterns())
 
 
@@ -446,11 +449,11 @@ def house(sheet, layer, count, inside, outside, wind, units):
     section = section_of(now)
     flows = flows_of_bill(now, bill, strong=("south_roof", "south_wall", "ends"))
     case = {"inside": inside, "outside": outside, "units": units}
-    night = f"at {_show(inside, 'temperature', units)} inside and {_show(outside, 'temperature', units)} outside"
+    night = f"At {_show(inside, 'temperature', units)} inside and {_show(outside, 'temperature', units)} outside"
     return Picture(
         cutaway(section, flows, **case, full_scale=4000.0),
-        f"{night[0].upper()}{night[1:]} the panes lose {_show(panes, 'heat_flow', units)} of the house's "
-        f"{_show(bill.total, 'heat_flow', units)}, {panes / bill.total:.0%} of it.",
+        f"{night} the panes lose {_show(panes, 'heat_flow', units)} of the house's "
+        f"{_show(bill.total, 'heat_flow', units)}; the old sashes {_show(sashes, 'heat_flow', units)} of that.",
         cutaway_words(section, flows, **case),
         {
             "lost through the panes": _show(panes, "heat_flow", units),

@@ -184,10 +184,11 @@ def house(walls, material, depth, framing, drawn, edges, outside, units):
     saved = max(before.total - bill.total, 0.0)
     walls_lose, panes_lose = (_show(bill.watts(key), "heat_flow", units) for key in ("walls", "glazing"))
     all_lost = _show(bill.total, "heat_flow", units)
+    less = f"{_show(saved, 'heat_flow', units)} less than without these measures" if saved else "nothing is done yet"
     return Picture(
         cutaway(section, flows, **case, full_scale=2000.0),
         f"At {_show(outside, 'temperature', units)} the dark walls and roof lose {walls_lose}, the panes {panes_lose} "
-        f"and the whole house {all_lost}: {_show(saved, 'heat_flow', units)} less than without these measures.",
+        f"and the whole house {all_lost}: {less}.",
         cutaway_words(section, flows, **case),
         {
             "lost by dark walls and roof": walls_lose,
@@ -249,7 +250,7 @@ def curtain(pane, gap, outside, units):
     return Picture(
         svg,
         f"With {_plainly(gap, units)} open above and below, the pane loses {_show(now, 'irradiance', units)}: the "
-        f"curtain does {kept:.0%} of what it could.",
+        f"curtain does {kept:.0%} of what it could. With one edge sealed: {_show(tight, 'irradiance', units)}.",
         f"Loss of a pane of {BEHIND[pane]} behind a curtain, rising with the gap along its top and bottom: "
         f"{_show(tight, 'irradiance', units)} closed, {_show(now, 'irradiance', units)} with {_plainly(gap, units)}, "
         f"{_show(bare * difference, 'irradiance', units)} without a curtain. With one edge sealed it stays at "
@@ -316,11 +317,18 @@ def payback(sheet, heat, years, difference, months, units):
         rows, Axis("Boards of an inch, one on the other", 0, MOST), up, point=(best, left[best], f"best: {best}")
     )
     first, last = (_years_to_pay(cost[n] - cost[n - 1], yearly(n) - yearly(n - 1)) for n in (1, max(best, 1)))
+    # the last of the ten boards that the picture shows
+    tenth = _years_to_pay(cost[MOST] - cost[MOST - 1], yearly(MOST) - yearly(MOST - 1))
     total = _years_to_pay(cost[best], yearly(best)) if best else "never"
     span = "1 year" if years == 1 else f"{years} years"
     said = f"No board pays: the first would take {first} to pay for itself."
     if best:
-        said = f"Best: {best} boards of an inch for {cost[best]:.0f}; {span} save {saved[best]:.0f}. Payback: {total}."
+        said = (
+            f"Best: {best} boards of an inch for {cost[best]:.0f}; {span} save {saved[best]:.0f}. Payback: {total}; "
+            f"the first board alone {first}, the tenth {tenth}."
+        )
+    if best and not sheet:
+        said = f"Best: {best} boards of an inch, for they are free; {span} save {saved[best]:.0f}."
     return Picture(
         svg,
         said,
@@ -330,7 +338,7 @@ def payback(sheet, heat, years, difference, months, units):
         {
             "first board pays for itself in": first,
             f"board number {max(best, 1)} in": last,
-            f"board number {MOST} in": _years_to_pay(cost[MOST] - cost[MOST - 1], yearly(MOST) - yearly(MOST - 1)),
+            f"board number {MOST} in": tenth,
             "saved each year": f"{yearly(best):.0f}",
         },
     )
