@@ -6,7 +6,7 @@ from difflib import get_close_matches
 
 import numpy as np
 
-__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain"]
+__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain", "single"]
 
 TEMPERATURE = (-60.0, 90.0)
 """Range [°C] in which the library answers: colder or hotter is a slip of the pen in a greenhouse."""
@@ -63,14 +63,33 @@ def _as_float(name, value, unit):
     if isinstance(value, bool | np.bool_):
         raise ValueError(f"{name} must be {wanted}, but it is {value}, a yes or no")
     if isinstance(value, str | bytes):
-        raise ValueError(f"{name} must be {wanted}, but it is the text {value!r}")
-    try:
-        array = np.asarray(value)
-    except ValueError as error:
-        raise ValueError(f"{name} must be {wanted} or a regular list of them") from error
+        raise ValueError(f"{name} must be {wanted}, but it is the text {_short(value)}")
+    if isinstance(value, list | tuple) and _has_truth(value):
+        raise ValueError(f"{name} must be {wanted}, but it is {_short(value)}, with a yes or no in it")
+    array = _regular(name, value, wanted)
     if array.dtype.kind not in "iuf":
-        raise ValueError(f"{name} must be {wanted}, but it is {value!r}")
+        raise ValueError(f"{name} must be {wanted}, but it is {_short(value)}")
     return float(array) if array.ndim == 0 else array.astype(float)
+
+
+def _has_truth(values):
+    """Whether a list holds a yes or no, which numpy would take for 1 or 0."""
+    return any(
+        _has_truth(value) if isinstance(value, list | tuple) else isinstance(value, bool | np.bool_) for value in values
+    )
+
+
+def _regular(name, value, wanted="a number"):
+    try:
+        return np.asarray(value)
+    except ValueError:
+        raise ValueError(f"{name} must be {wanted} or a regular list of them, but it is {_short(value)}") from None
+
+
+def _short(value):
+    """Show a value in one line of a sentence, however long it is."""
+    text = " ".join(repr(value).split())
+    return text if len(text) <= 60 else f"{text[:57]}…"
 
 
 def _fits(result, low, high, above):
@@ -92,6 +111,39 @@ def _range(low, high, above, unit_text):
     if math.isfinite(high):
         return f"at most {high:g}{unit_text}"
     return "a finite number"
+
+
+def single(name, value, unit, low=-math.inf, high=math.inf, *, above=None):
+    """Return ``value`` as one float, or say in one sentence why it can't be used; a list is refused too.
+
+    Parameters
+    ----------
+    name, value, unit, low, high, above : str or float
+        As in :func:`number` [``unit``].
+
+    Returns
+    -------
+    float
+        The number [``unit``].
+
+    Raises
+    ------
+    ValueError
+        If the value is a list, no number, NaN or infinite, or lies outside the range.
+
+    Examples
+    --------
+    >>> single("tilt", 30, "°", 0, 180)
+    30.0
+    >>> single("tilt", [30, 45], "°", 0, 180)
+    Traceback (most recent call last):
+    ValueError: tilt must be one number in °, but it is a list of 2
+    """
+    result = number(name, value, unit, low, high, above=above)
+    if type(result) is float:
+        return result
+    wanted = f"one number in {unit}" if unit else "one number"
+    raise ValueError(f"{name} must be {wanted}, but it is a list of {result.size}")
 
 
 def broadcast(**arrays):
@@ -120,7 +172,7 @@ def broadcast(**arrays):
     try:
         return np.broadcast_shapes(*(np.shape(array) for array in arrays.values()))
     except ValueError:
-        shapes = ", ".join(f"{name} has {np.shape(array)}" for name, array in arrays.items())
+        shapes = ", ".join(f"{name} has {_regular(name, array).shape}" for name, array in arrays.items())
         raise ValueError(f"these lists must have the same length or be single numbers: {shapes}") from None
 
 

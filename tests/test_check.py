@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, plain
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, single
 
 
 def refusal(*args, **kwargs):
@@ -86,7 +86,8 @@ def test_other_things_are_no_numbers(value):
 
 
 def test_ragged_lists():
-    assert refusal("heat", [[1.0], [1.0, 2.0]], "W") == "heat must be a number in W or a regular list of them"
+    expected = "heat must be a number in W or a regular list of them, but it is [[1.0], [1.0, 2.0]]"
+    assert refusal("heat", [[1.0], [1.0, 2.0]], "W") == expected
 
 
 @given(st.floats(allow_nan=True, allow_infinity=True))
@@ -147,3 +148,28 @@ def test_plain():
     assert type(plain(np.array(2.5))) is float
     array = np.array([1.0])
     assert plain(array) is array
+
+
+def test_single_takes_one_number_only():
+    assert single("tilt", 30, "°", 0, 180) == 30.0 and type(single("tilt", np.int64(30), "°")) is float
+    for value, told in (([30.0], "a list of 1"), (np.zeros((2, 3)), "a list of 6"), ([], "a list of 0")):
+        with pytest.raises(ValueError) as caught:
+            single("tilt", value, "°", 0, 180)
+        assert str(caught.value) == f"tilt must be one number in °, but it is {told}"
+    with pytest.raises(ValueError, match=r"^share must be one number, but it is a list of 2$"):
+        single("share", [0.1, 0.2], "")
+    with pytest.raises(ValueError, match=r"^tilt must be greater than 0 ° and at most 90 °, but it is 0 °$"):
+        single("tilt", 0.0, "°", high=90, above=0)
+
+
+def test_a_yes_or_no_hides_in_no_list():
+    for value in ([True, 2.0], (1.0, [2.0, False]), [np.True_, 3.0]):
+        assert refusal("heat", value, "W").endswith("with a yes or no in it")
+    assert refusal("heat", np.array([True]), "W").startswith("heat must be a number in W, but it is array(")
+
+
+def test_long_values_are_cut_to_fit_a_sentence():
+    told = refusal("heat", 10**400, "W")
+    assert told.endswith("000…") and len(told) < 110
+    assert refusal("heat", "a" * 500, "W").count("a") < 70
+    assert "\n" not in refusal("heat", np.array([["a", "b"], ["c", "d"]]), "W")
