@@ -170,7 +170,15 @@ def air_gap_conductance(thickness, warm, cold, tilt, emissivity_1=0.9, emissivit
     """
     from heatlib.surfaces import air_properties
 
-    broadcast(thickness=thickness, warm=warm, cold=cold, tilt=tilt, height=height, e1=emissivity_1, e2=emissivity_2)
+    broadcast(
+        thickness=thickness,
+        warm=warm,
+        cold=cold,
+        tilt=tilt,
+        height=height,
+        emissivity_1=emissivity_1,
+        emissivity_2=emissivity_2,
+    )
     one, two = _faces(warm, cold)
     gap = number("gap thickness", thickness, "m", high=1, above=0)
     slope = number("tilt", tilt, "°", 0, 180)

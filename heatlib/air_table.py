@@ -11,9 +11,17 @@ from pathlib import Path
 
 import numpy as np
 
-from heatlib._check import choice, number
+from heatlib._check import choice, single
 
-__all__ = ["build_table", "departures", "from_coolprop", "saturation", "write_table"]
+__all__ = [
+    "build_table",
+    "departures",
+    "dew_temperature",
+    "from_coolprop",
+    "ideal_enthalpy",
+    "saturation",
+    "write_table",
+]
 
 PRESSURES = (70e3, 87.5e3, 105e3)
 HUMIDITIES = (0.0, 0.5, 1.0)
@@ -114,7 +122,31 @@ def _load():
 
 
 def ideal_enthalpy(temperature, ratio):
-    """Enthalpy of ideal gases [J/kg dry air]: the part of the truth that needs no table."""
+    """Give the enthalpy of a mixture of ideal gases: the part of the truth that needs no table.
+
+    The arguments are not checked here: the callers in :mod:`heatlib.moist_air` do.
+
+    Parameters
+    ----------
+    temperature : float or array_like
+        Air temperature, −40 to 60 [°C].
+    ratio : float or array_like
+        Humidity ratio, 0 or more [kg/kg dry air].
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Enthalpy above dry air and liquid water at 0 °C [J/kg dry air].
+
+    References
+    ----------
+    ASHRAE2017PSY, chapter 1, moist air as ideal gases.
+
+    Examples
+    --------
+    >>> ideal_enthalpy(10.0, 0.0), ideal_enthalpy(0.0, 0.01)
+    (10060.0, 25009.0)
+    """
     return DRY_HEAT * temperature + ratio * (LATENT_HEAT + VAPOUR_HEAT * temperature)
 
 
@@ -174,7 +206,36 @@ def saturation(temperature, pressure):
 
 
 def dew_temperature(vapour_pressure, pressure):
-    """Temperature [°C] at which air of this vapour pressure [Pa] is saturated: the saturation table read backwards."""
+    """Give the temperature at which air of this vapour pressure is saturated: the saturation table read backwards.
+
+    The arguments are not checked here: the callers in :mod:`heatlib.moist_air` do.
+
+    Parameters
+    ----------
+    vapour_pressure : float or array_like
+        Partial pressure of the water vapour, above 0 [Pa].
+    pressure : float or array_like
+        Air pressure, 70 to 105 kPa [Pa].
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Dew point, below 0 °C the frost point [°C].
+
+    Notes
+    -----
+    The enhancement factor is that of the last guess; the third round moves the answer by less than 1e-6 K.
+
+    References
+    ----------
+    COOLPROP, humid air properties.
+
+    Examples
+    --------
+    >>> logarithm, factor = saturation(15.0, 101325.0)
+    >>> round(float(dew_temperature(factor * np.exp(logarithm), 101325.0)), 6)
+    15.0
+    """
     logarithms, factors, _ = _load()
     goal, factor = np.log(vapour_pressure), 1.004
     weights = _weights(pressure, PRESSURES)
@@ -260,11 +321,9 @@ def from_coolprop(quantity, temperature, relative_humidity, pressure=101325.0):
     0.0
     """
     choice("quantity", quantity, _OUTPUTS)
-    t = number("air temperature", temperature, "°C", -40, 60)
-    humid = number("relative humidity (0 to 1)", relative_humidity, "", 0, 1)
-    p = number("air pressure", pressure, "Pa", *PRESSURES[::2])
-    if np.ndim(t) or np.ndim(humid) or np.ndim(p):
-        raise ValueError("CoolProp is asked for one state at a time, but a list was given")
+    t = single("air temperature", temperature, "°C", -40, 60)
+    humid = single("relative humidity (0 to 1)", relative_humidity, "", 0, 1)
+    p = single("air pressure", pressure, "Pa", *PRESSURES[::2])
     from CoolProp.HumidAirProp import HAPropsSI
 
     value = HAPropsSI(_OUTPUTS[quantity], "T", t + 273.15, "P", p, "R", humid)

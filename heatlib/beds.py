@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 from heatlib import tables
-from heatlib._check import broadcast, choice, number
+from heatlib._check import broadcast, choice, number, single
 from heatlib.storage import heat_capacity
 
 __all__ = [
@@ -183,7 +183,7 @@ def layer(material, thickness):
     >>> layer("concrete", 0.1).thickness
     0.1
     """
-    thick = number("layer thickness", thickness, "m", high=20, above=0)
+    thick = single("layer thickness", thickness, "m", high=20, above=0)
     return Layer(thick, tables.entry("materials", material, "conductivity").value, heat_capacity(material))
 
 
@@ -243,10 +243,10 @@ def periodic_response(layers, period_hours=24.0, surface_resistance=0.13, resist
     stack = list(layers)
     if not stack or not all(isinstance(one, Layer) for one in stack):
         raise ValueError("layers must be a list of at least one Layer: make them with heatlib.beds.layer")
-    omega = 2 * math.pi / (3600 * number("period", period_hours, "h", 1, 1e4))
-    film = number("surface resistance", surface_resistance, "m²·K/W", 0, 10)
+    omega = 2 * math.pi / (3600 * single("period", period_hours, "h", 1, 1e4))
+    film = single("surface resistance", surface_resistance, "m²·K/W", 0, 10)
     behind = resistance_behind
-    admittance = 0j if behind is None else 1 / number("resistance behind", behind, "m²·K/W", high=100, above=0)
+    admittance = 0j if behind is None else 1 / single("resistance behind", behind, "m²·K/W", high=100, above=0)
     for one in reversed(stack):
         admittance = _through(one, omega, admittance)
     admittance = admittance / (1 + admittance * film)
@@ -255,9 +255,9 @@ def periodic_response(layers, period_hours=24.0, surface_resistance=0.13, resist
 
 
 def _through(one, omega, admittance):
-    thick = number("layer thickness", one.thickness, "m", high=20, above=0)
-    k = number("conductivity", one.conductivity, "W/m·K", high=500, above=0)
-    wave = cmath.sqrt(1j * omega * number("heat capacity", one.capacity, "J/m³·K", 1e3, 1e7) / k)
+    thick = single("layer thickness", one.thickness, "m", high=20, above=0)
+    k = single("conductivity", one.conductivity, "W/m·K", high=500, above=0)
+    wave = cmath.sqrt(1j * omega * single("heat capacity", one.capacity, "J/m³·K", 1e3, 1e7) / k)
     # from ten penetration depths on, the tangent is 1 to sixteen digits and its formula overflows
     tangent = cmath.tanh(wave * thick) if (wave * thick).real < 20 else 1.0
     return k * wave * (admittance + k * wave * tangent) / (k * wave + admittance * tangent)

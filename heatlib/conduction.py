@@ -7,7 +7,7 @@ are in :mod:`heatlib.air_gap`, panes and curtains in :mod:`heatlib.glazing`.
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, plain
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, single
 from heatlib.air_gap import air_gap_resistance
 from heatlib.sky import radiation_coefficient
 
@@ -110,8 +110,9 @@ def flow_direction(tilt, inside=1.0, outside=0.0):
     >>> flow_direction(30.0)
     'up'
     """
-    slope = number("tilt", tilt, "°", 0, 180)
-    warm, cold = (number("temperature", t, "°C", *TEMPERATURE) for t in (inside, outside))
+    slope = single("tilt", tilt, "°", 0, 180)
+    warm = single("inside temperature", inside, "°C", *TEMPERATURE)
+    cold = single("outside temperature", outside, "°C", *TEMPERATURE)
     if abs(slope - 90) <= 30:
         return "horizontal"
     return "up" if (slope < 90) == (warm >= cold) else "down"
@@ -397,9 +398,9 @@ def layer_temperatures(resistances, inside, outside):
     array([20., 15.,  0.])
     """
     parts = np.atleast_1d(number("resistance", resistances, "m²·K/W", 0, 1000))
-    total = number("total resistance", float(parts.sum()), "m²·K/W", above=0)
-    warm = number("inside temperature", inside, "°C", *TEMPERATURE)
-    cold = number("outside temperature", outside, "°C", *TEMPERATURE)
+    total = single("total resistance", float(parts.sum()), "m²·K/W", above=0)
+    warm = single("inside temperature", inside, "°C", *TEMPERATURE)
+    cold = single("outside temperature", outside, "°C", *TEMPERATURE)
     return warm - (warm - cold) * np.concatenate([[0.0], np.cumsum(parts) / total])
 
 
@@ -442,7 +443,7 @@ def parallel_u_value(areas, u_values):
     passing = np.atleast_1d(number("U-value", u_values, "W/m²·K", 0, 1000))
     if sizes.shape != passing.shape:
         raise ValueError(f"each part needs an area and a U-value, but there are {sizes.size} and {passing.size}")
-    whole = number("area of all parts together", float(sizes.sum()), "m²", above=0)
+    whole = single("area of all parts together", float(sizes.sum()), "m²", above=0)
     return float((sizes * passing).sum() / whole)
 
 
@@ -489,7 +490,7 @@ def bridged_u_value(fractions, layers, inside=0.13, outside=0.04, bound="mean"):
     """
     shares = _shares(fractions)
     rows = np.array([_layer(i, layer, shares.size) for i, layer in enumerate(layers)]).reshape(-1, shares.size)
-    films = number("inside film", inside, "m²·K/W", 0, 10) + number("outside film", outside, "m²·K/W", 0, 10)
+    films = single("inside film", inside, "m²·K/W", 0, 10) + single("outside film", outside, "m²·K/W", 0, 10)
     upper = 1 / (shares / (rows.sum(axis=0) + films)).sum()
     lower = (1 / (shares / rows).sum(axis=1)).sum() + films
     choice("bound", bound, BOUNDS)

@@ -7,7 +7,7 @@ the cold lasts decide as much as the temperature.
 from dataclasses import dataclass
 
 from heatlib import tables
-from heatlib._check import TEMPERATURE, number
+from heatlib._check import TEMPERATURE, single
 
 __all__ = ["at_risk", "crop", "crop_names", "warmest_minimum"]
 
@@ -140,7 +140,7 @@ def at_risk(names, temperature):
     >>> at_risk(["kale", "tomato"], -3.0)
     {'tomato': 'harmed'}
     """
-    cold = number("temperature", temperature, "°C", *TEMPERATURE)
+    cold = single("temperature", temperature, "°C", *TEMPERATURE)
     told = {one.name: one.damage_temperature for one in _crops(names)}
     return {
         name: "harmed" if cold < damage.low else "may be harmed" for name, damage in told.items() if cold <= damage.high

@@ -7,7 +7,7 @@ each function takes the gaps at the edges. Heat flow is positive when the house 
 import numpy as np
 from scipy.optimize import brentq
 
-from heatlib._check import TEMPERATURE, broadcast, number, plain
+from heatlib._check import TEMPERATURE, broadcast, number, plain, single
 from heatlib.infiltration import AIR_HEAT, GRAVITY, air_density
 from heatlib.sky import kelvin
 
@@ -60,7 +60,8 @@ def window_with_curtain(u_value, curtain_resistance, gap_resistance=GAP, edge_fl
     >>> window_with_curtain(4.0, 0.07)
     2.0
     """
-    broadcast(u_value=u_value, curtain=curtain_resistance, gap=gap_resistance, flow=edge_flow, open_share=open_share)
+    resistances = {"curtain_resistance": curtain_resistance, "gap_resistance": gap_resistance}
+    broadcast(u_value=u_value, **resistances, edge_flow=edge_flow, open_share=open_share)
     bare = number("U-value", u_value, "W/m²·K", high=30, above=0)
     skin = number("curtain resistance", curtain_resistance, "m²·K/W", 0, 20)
     gap = number("gap resistance", gap_resistance, "m²·K/W", 0.05, 5)
@@ -108,7 +109,8 @@ def curtain_edge_flow(height, top_gap, bottom_gap, room, behind, discharge=0.6):
     >>> curtain_edge_flow(2.0, 0.05, 0.0, 5.0, -10.0)
     0.0
     """
-    broadcast(height=height, top_gap=top_gap, bottom_gap=bottom_gap, room=room, behind=behind)
+    gaps = {"top_gap": top_gap, "bottom_gap": bottom_gap}
+    broadcast(height=height, **gaps, room=room, behind=behind, discharge=discharge)
     tall = number("curtain height", height, "m", high=20, above=0)
     top, bottom = (number(n, v, "m", 0, 1) for n, v in (("top gap", top_gap), ("bottom gap", bottom_gap)))
     warm = number("room temperature", room, "°C", *TEMPERATURE)
@@ -167,10 +169,13 @@ def curtain_with_gaps(
     2.0
     """
     closed = window_with_curtain(u_value, curtain_resistance, gap_resistance)
-    warm = number("inside temperature", inside, "°C", *TEMPERATURE)
-    cold = number("outside temperature", outside, "°C", *TEMPERATURE)
+    warm = single("inside temperature", inside, "°C", *TEMPERATURE)
+    cold = single("outside temperature", outside, "°C", *TEMPERATURE)
     fabric = 1 / (curtain_resistance + gap_resistance)
     heat = air_density(warm, elevation) * AIR_HEAT
+    curtain_edge_flow(height, top_gap, bottom_gap, warm, cold)
+    if any(np.ndim(v) for v in (closed, heat, height, top_gap, bottom_gap)):
+        raise ValueError("each number about a curtain with gaps must be one number, but a list was given")
     if warm == cold:
         return closed
 
@@ -223,7 +228,8 @@ def temperature_under_cover(soil, air, cover_resistance, soil_coefficient=8.0, a
     >>> round(temperature_under_cover(6.0, 0.0, 0.0), 6)
     4.0
     """
-    broadcast(soil=soil, air=air, cover_resistance=cover_resistance, edge_flow=edge_flow)
+    coefficients = {"soil_coefficient": soil_coefficient, "air_coefficient": air_coefficient}
+    broadcast(soil=soil, air=air, cover_resistance=cover_resistance, **coefficients, edge_flow=edge_flow)
     below = number("soil temperature", soil, "°C", *TEMPERATURE)
     above = number("air temperature", air, "°C", *TEMPERATURE)
     up = number("soil coefficient", soil_coefficient, "W/m²·K", high=100, above=0)

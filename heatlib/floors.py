@@ -8,7 +8,7 @@ import math
 import numpy as np
 
 from heatlib import tables
-from heatlib._check import number
+from heatlib._check import single
 
 __all__ = ["floor_admittance", "floor_day_capacity", "floor_heat_capacity", "floor_resistance"]
 
@@ -22,7 +22,7 @@ def _layers(layers):
         if isinstance(layer, str) or len(layer) != 2:
             raise ValueError(f"each layer of the floor must be (material, thickness in m), but one is {layer!r}")
         row = tables.properties("materials", layer[0])
-        thick = number(f"thickness of the {layer[0]}", layer[1], "m", 0, 20, above=0)
+        thick = single(f"thickness of the {layer[0]}", layer[1], "m", 0, 20, above=0)
         found.append((thick, row["conductivity"].value, row["density"].value * row["specific_heat"].value))
     return found
 
@@ -134,7 +134,7 @@ def floor_admittance(layers, period=86400.0):
     >>> round(lead / 3600)
     3
     """
-    turns = number("period of the swing", period, "s", 60, 3.2e8)
+    turns = single("period of the swing", period, "s", 60, 3.2e8)
     omega = 2 * math.pi / turns
     temperature, flow = 1.0 + 0j, 0j  # below the last layer, where heat is stopped
     for thick, k, store in reversed(_layers(layers)):

@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, number
+from heatlib._check import TEMPERATURE, broadcast, number, single
 
 __all__ = ["freezing_depth", "freezing_index", "latent_heat_of_soil", "stefan_depth"]
 
@@ -187,21 +187,19 @@ def freezing_depth(days, surface, start, frozen, thawed, latent_heat):
     0.0
     """
     t = number("length of the cold", days, "days", 0, 365)
-    cold = number("soil surface temperature", surface, "°C", *TEMPERATURE)
-    warm = number("soil temperature before the cold", start, "°C", 0, TEMPERATURE[1])
-    heat = number("latent heat of the soil", latent_heat, "J/m³", above=0)
-    if np.ndim(cold) or np.ndim(warm) or np.ndim(heat):
-        raise ValueError("soil temperatures and latent heat must be single numbers; only days may be a list")
+    cold = single("soil surface temperature", surface, "°C", *TEMPERATURE)
+    warm = single("soil temperature before the cold", start, "°C", 0, TEMPERATURE[1])
+    heat = single("latent heat of the soil", latent_heat, "J/m³", above=0)
     soils = _pair("frozen soil", frozen), _pair("thawed soil", thawed)
     kappa = _neumann(-cold, warm, *soils, heat) if cold < 0 else 0.0
     return _plain(2 * kappa * np.sqrt(soils[0][0] / soils[0][1] * np.asarray(t) * DAY))
 
 
 def _pair(name, pair):
-    if np.shape(pair) != (2,):
+    if not isinstance(pair, tuple | list | np.ndarray) or len(pair) != 2:
         raise ValueError(f"{name} must be two numbers: conductivity in W/m·K and heat capacity in J/m³K")
-    k = number(f"conductivity of the {name}", pair[0], "W/m·K", 0.01, 10)
-    return k, number(f"heat capacity of the {name}", pair[1], "J/m³K", 1e5, 1e7)
+    k = single(f"conductivity of the {name}", pair[0], "W/m·K", 0.01, 10)
+    return k, single(f"heat capacity of the {name}", pair[1], "J/m³K", 1e5, 1e7)
 
 
 def _neumann(below, above, frozen, thawed, heat):

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from heatlib import tables
-from heatlib._check import TEMPERATURE, broadcast, choice, number, plain
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, single
 from heatlib.conduction import flow_direction, inside_film, outside_film, surface_resistance
 from heatlib.sky import radiation_coefficient, sky_loss, sky_view
 
@@ -224,13 +224,17 @@ def glazing_heat_flow(name, inside, outside, sky, tilt=90.0, wind_speed=STANDARD
     broadcast(inside=inside, outside=outside, sky=sky, wind_speed=wind_speed)
     names = ("inside temperature", "outside temperature", "sky temperature")
     room, air, above = (number(n, t, "°C", *TEMPERATURE) for n, t in zip(names, (inside, outside, sky)))
-    direction = flow_direction(tilt, float(np.mean(room)), float(np.mean(air)))
     emissivity, share = _heat_rays(name, wet)
-    convection = inside_film(direction, emissivity=0.0), outside_film(wind_speed, emissivity=0.0)
+    convection = _indoor_convection(tilt, room, air), outside_film(wind_speed, emissivity=0.0)
     faces = _faces(convection, emissivity, glazing_resistance(name, bound, wet), (room, air, above), sky_view(tilt))
-    straight = share * (sky_loss(room, air, above, tilt, 1.0))
+    straight = share * sky_loss(room, air, above, tilt, 1.0)
     gain = convection[0] + radiation_coefficient(room, faces[0], emissivity)
     return PaneFlow(plain(gain * (room - faces[0]) + straight), straight, *map(plain, faces))
+
+
+def _indoor_convection(tilt, room, air):
+    losing, gaining = (inside_film(flow_direction(tilt, *pair), emissivity=0.0) for pair in ((1.0, 0.0), (0.0, 1.0)))
+    return np.where(np.asarray(room) >= air, losing, gaining)
 
 
 def _faces(convection, emissivity, resistance, temperatures, view):
@@ -343,7 +347,7 @@ def pieced_u_value(pieces, bound="value"):
     """
     if not len(pieces):
         raise ValueError("a wall needs at least one piece, but the list is empty")
-    areas = [number(f"area of piece {i + 1}", piece[1], "m²", high=1e5, above=0) for i, piece in enumerate(pieces)]
+    areas = [single(f"area of piece {i + 1}", piece[1], "m²", high=1e5, above=0) for i, piece in enumerate(pieces)]
     flows = [area * _piece_u_value(i + 1, piece, bound) for i, (piece, area) in enumerate(zip(pieces, areas))]
     return sum(flows) / sum(areas)
 
@@ -352,9 +356,9 @@ def _piece_u_value(index, piece, bound):
     if len(piece) not in (2, 4):
         raise ValueError(f"piece {index} must have 2 or 4 entries (what, area, frame share, frame U-value): {piece!r}")
     what, share, frame = piece[0], *(piece[2:] or (0.0, 0.0))
-    u = glazing_u_value(what, bound=bound) if isinstance(what, str) else number("U-value", what, "W/m²·K", 0, 30)
-    bar = number(f"frame share of piece {index}", share, "", 0, 1)
-    return (1 - bar) * u + bar * number(f"frame U-value of piece {index}", frame, "W/m²·K", 0, 30)
+    u = glazing_u_value(what, bound=bound) if isinstance(what, str) else single("U-value", what, "W/m²·K", 0, 30)
+    bar = single(f"frame share of piece {index}", share, "", 0, 1)
+    return (1 - bar) * u + bar * single(f"frame U-value of piece {index}", frame, "W/m²·K", 0, 30)
 
 
 def u_value_with_snow(u_value, depth, kind="snow_fresh"):

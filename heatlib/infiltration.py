@@ -303,7 +303,8 @@ def stack_wind_flow(area, height, inside, outside, wind_speed, discharge=0.65, w
     >>> stack_wind_flow(2.0, 0.0, 20.0, 10.0, 5.0)
     3.0
     """
-    broadcast(area=area, height=height, inside=inside, outside=outside, wind_speed=wind_speed)
+    opening = {"area": area, "height": height, "discharge": discharge, "wind_effect": wind_effect}
+    broadcast(**opening, inside=inside, outside=outside, wind_speed=wind_speed)
     warm, cold = _temperatures(inside, outside)
     free = number("opening area", area, "m²", 0, 1e4)
     lift = GRAVITY * number("height", height, "m", 0, 50) * np.abs(warm - cold) / kelvin(np.maximum(warm, cold))
@@ -402,7 +403,8 @@ def door_flow(width, height, inside, outside, seconds, openings, discharge=0.6):
     >>> door_flow(0.9, 2.0, 5.0, 5.0, 10.0, 6.0)
     0.0
     """
-    broadcast(width=width, height=height, inside=inside, outside=outside, seconds=seconds, openings=openings)
+    door = {"width": width, "height": height, "discharge": discharge}
+    broadcast(**door, inside=inside, outside=outside, seconds=seconds, openings=openings)
     return _open_door(width, height, inside, outside, discharge) * _open_share(seconds, openings)
 
 
@@ -463,7 +465,8 @@ def lobby_flow(width, height, inside, outside, seconds, openings, lobby_volume, 
     >>> lobby_flow(0.9, 2.0, 10.0, -10.0, 600.0, 1.0, 3.6) <= 3.6 / 3600
     True
     """
-    broadcast(width=width, height=height, inside=inside, outside=outside, seconds=seconds, openings=openings)
+    door = {"width": width, "height": height, "discharge": discharge, "lobby_volume": lobby_volume}
+    broadcast(**door, inside=inside, outside=outside, seconds=seconds, openings=openings)
     room = number("lobby volume", lobby_volume, "m³", high=1000, above=0)
     _open_share(seconds, openings)
     exchanged = _open_door(width, height, inside, outside, discharge) * number("time", seconds, "s", 0, 3600)

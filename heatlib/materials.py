@@ -5,7 +5,7 @@ from itertools import product
 
 import numpy as np
 
-from heatlib._check import number, plain
+from heatlib._check import plain, single
 from heatlib.tables import Entry, entry, keys, properties
 
 __all__ = ["Material", "Spread", "material", "material_names", "spread"]
@@ -145,7 +145,7 @@ def _range(name, value):
         value = (value.low, value.value, value.high)
     if not (isinstance(value, tuple) and len(value) == 3):
         return (value,)
-    points = tuple(number(name, v, "") for v in value)
+    points = tuple(single(name, v, "") for v in value)
     if not points[0] <= points[1] <= points[2]:
         raise ValueError(f"{name} must rise from low over typical to high, but it is {value}")
     return points

@@ -123,7 +123,8 @@ def ventilation_loss(volume, air_change_rate, inside, inside_humidity, outside, 
     """
     space = number("volume", volume, "m³", 0, 1e5)
     rate = number("air changes per hour", air_change_rate, "1/h", 0, 200)
-    broadcast(volume=space, air_change_rate=rate, inside=inside, outside=outside)
+    states = {"inside": inside, "outside": outside, "pressure": pressure}
+    broadcast(**states, inside_humidity=inside_humidity, outside_humidity=outside_humidity, volume=space, rate=rate)
     mass_flow = space * rate / 3600 / moist_air.specific_volume(inside, inside_humidity, pressure)
     h_in = moist_air.enthalpy(inside, inside_humidity, pressure)
     h_out = moist_air.enthalpy(outside, outside_humidity, pressure)
@@ -341,14 +342,17 @@ def pane_drip(
     >>> pane_drip(2.8, 20.0, 0.3, 0.0).rate
     0.0
     """
+    air = {"inside": inside, "relative_humidity": relative_humidity, "convection": convection, "pressure": pressure}
+    broadcast(u_value=u_value, outside=outside, surface_resistance=surface_resistance, **air)
     dry = pane_surface_temperature(u_value, inside, outside, surface_resistance)
     dew = moist_air.dew_point(inside, relative_humidity, pressure)
-    outward = 1 / (1 / number("U-value", u_value, "W/m²·K") - surface_resistance)
+    pane, inside, outside, film = (np.asarray(v, dtype=float) for v in (u_value, inside, outside, surface_resistance))
+    outward = 1 / (1 / pane - film)
     low, high = dry + 0 * dew, np.maximum(dry, dew)
     for _ in range(50):
         middle = (low + high) / 2
         rate = condensation_rate(middle, inside, relative_humidity, convection, pressure)
-        gain = (inside - middle) / surface_resistance + rate * evaporation_heat(middle)
+        gain = (inside - middle) / film + rate * evaporation_heat(middle)
         warmer = gain > (middle - outside) * outward
         low, high = np.where(warmer, middle, low), np.where(warmer, high, middle)
     surface = np.where(dew > dry, (low + high) / 2, dry)
@@ -419,7 +423,8 @@ def condensed_water(
     area = number("pane area", pane_area, "m²", high=1e5, above=0)
     source = number("evaporation", evaporation, "kg/h", 0, 1000) / 3600
     number("convection coefficient", convection, "W/m²·K", high=500, above=0)
-    broadcast(hours=span, volume=space, pane_area=area, evaporation=source, surface=surface, inside=inside)
+    air = {"inside": inside, "relative_humidity": relative_humidity, "convection": convection, "pressure": pressure}
+    broadcast(hours=span, volume=space, pane_area=area, evaporation=source, surface=surface, **air)
     carried = moist_air.humidity_ratio(inside, relative_humidity, pressure)
     excess = carried - moist_air.saturation_humidity_ratio(surface, pressure)
     dry_air = space / moist_air.specific_volume(inside, relative_humidity, pressure)
@@ -493,8 +498,8 @@ def evaporation_rate(
     r_s = number("surface resistance", surface_resistance, "s/m", 0, 1e4)
     r_a = number("aerodynamic resistance", aerodynamic_resistance, "s/m", 5, 1000)
     area = number("exchange area", exchange_area, "m²/m²", high=20, above=0)
-    broadcast(temperature=t, relative_humidity=relative_humidity, net_radiation=radiation, exchange_area=area)
-    broadcast(temperature=t, surface_resistance=r_s, aerodynamic_resistance=r_a, pressure=pressure)
+    air = {"temperature": t, "relative_humidity": relative_humidity, "pressure": pressure, "net_radiation": radiation}
+    broadcast(**air, surface_resistance=r_s, aerodynamic_resistance=r_a, exchange_area=area)
     heat = AIR_HEAT * moist_air.density(t, relative_humidity, pressure)
     saturated, latent = moist_air.saturation_pressure(t), evaporation_heat(t)
     slope = saturated * latent * EPSILON / (GAS_CONSTANT * (t + 273.15) ** 2)

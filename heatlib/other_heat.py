@@ -455,7 +455,9 @@ def useful_heat_price(fuel, price_per_unit, efficiency=None):
     0.2
     """
     price = number("price", price_per_unit, "money per unit", 0, 1e4)
-    return price * fuel_needed(fuel, JOULES_PER_KWH, efficiency)
+    needed = fuel_needed(fuel, JOULES_PER_KWH, efficiency)
+    broadcast(price_per_unit=price, efficiency=needed)
+    return price * needed
 
 
 def carbon_dioxide(fuel, useful_heat, efficiency=None):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, number
+from heatlib._check import TEMPERATURE, broadcast, number, single
 
 __all__ = [
     "SoilCourse",
@@ -97,16 +97,16 @@ def soil_warming(heat, distance, hours, conductivity, diffusivity, spacing=None,
     t = 3600 * np.asarray(number("running time", hours, "h", 0, 1e6, above=0))
     k = number("soil conductivity", conductivity, "W/m·K", 0.01, 10)
     a = number("thermal diffusivity of the soil", diffusivity, "m²/s", 1e-8, 1e-5)
-    beside = number("number of neighbours on each side", neighbours, "", 0, FURTHEST_NEIGHBOUR)
-    broadcast(heat=q, distance=r, hours=t, conductivity=k, diffusivity=a)
-    if np.ndim(beside) or beside != int(beside):
+    beside = single("number of neighbours on each side", neighbours, "", 0, FURTHEST_NEIGHBOUR)
+    apart = 0.0 if spacing is None else number("pipe spacing", spacing, "m", 0, 100, above=0)
+    broadcast(heat=q, distance=r, hours=t, conductivity=k, diffusivity=a, spacing=apart)
+    if beside != int(beside):
         raise ValueError(f"number of neighbours on each side must be one whole number, but it is {neighbours}")
     if beside and spacing is None:
         raise ValueError("spacing must be given in m when pipes have neighbours")
     total = exp1(r**2 / (4 * a * t))
     for place in range(1, int(beside) + 1):
-        away = place * number("pipe spacing", spacing, "m", 0, 100, above=0)
-        total = total + 2 * exp1((away**2 + r**2) / (4 * a * t))
+        total = total + 2 * exp1(((place * apart) ** 2 + r**2) / (4 * a * t))
     return _plain(q / (4 * math.pi * k) * total)
 
 
@@ -174,9 +174,9 @@ def soil_rings(diameter, outer_radius, count=8):
     >>> [round(float(radius), 3) for radius in soil_rings(0.1, 0.4, 3)]
     [0.05, 0.1, 0.2, 0.4]
     """
-    inner = number("pipe diameter", diameter, "m", 0.01, 2) / 2
-    outer = number("radius of the pipe's soil", outer_radius, "m", above=inner)
-    rings = number("number of rings", count, "", 1, 200)
+    inner = single("pipe diameter", diameter, "m", 0.01, 2) / 2
+    outer = single("radius of the pipe's soil", outer_radius, "m", above=inner)
+    rings = single("number of rings", count, "", 1, 200)
     if rings != int(rings):
         raise ValueError(f"number of rings must be a whole number, but it is {rings:g}")
     return np.geomspace(inner, outer, int(rings) + 1)
@@ -219,8 +219,8 @@ def ring_capacities(radii, density, specific_heat):
     True
     """
     bounds = _radii(radii)
-    rho = number("density of the soil", density, "kg/m³", 50, 4000)
-    c = number("specific heat of the soil", specific_heat, "J/kg·K", 300, 5000)
+    rho = single("density of the soil", density, "kg/m³", 50, 4000)
+    c = single("specific heat of the soil", specific_heat, "J/kg·K", 300, 5000)
     return math.pi * np.diff(bounds**2) * rho * c
 
 
@@ -258,7 +258,7 @@ def ring_conductances(radii, conductivity):
     2
     """
     bounds = _radii(radii)
-    k = number("soil conductivity", conductivity, "W/m·K", 0.01, 10)
+    k = single("soil conductivity", conductivity, "W/m·K", 0.01, 10)
     middles = np.sqrt((bounds[:-1] ** 2 + bounds[1:] ** 2) / 2)
     return 2 * math.pi * k / np.diff(np.log(np.concatenate([bounds[:1], middles])))
 
@@ -323,11 +323,11 @@ def soil_course(inlet, running, step, capacity_flow, ntu, length, radii, capacit
     fan = np.atleast_1d(np.asarray(running))
     if fan.dtype != bool or fan.shape != air.shape:
         raise ValueError("running must be yes or no for each temperature of the air drawn in")
-    seconds = number("time step", step, "s", 1, 21600)
-    stream = number("heat capacity flow of the air", capacity_flow, "W/K", above=0)
-    units = number("number of transfer units", ntu, "", 0, above=0)
-    span = number("pipe length", length, "m", 0, 500, above=0)
-    first = number("soil temperature at the start", start, "°C", *TEMPERATURE)
+    seconds = single("time step", step, "s", 1, 21600)
+    stream = single("heat capacity flow of the air", capacity_flow, "W/K", above=0)
+    units = single("number of transfer units", ntu, "", 0, above=0)
+    span = single("pipe length", length, "m", 0, 500, above=0)
+    first = single("soil temperature at the start", start, "°C", *TEMPERATURE)
     store, ways = _rings_match(radii, capacities, conductances)
     way = 1 / (1 / (units * stream) + 1 / (ways[0] * span))
     joined = stream * -math.expm1(-way / stream) / span

@@ -217,7 +217,7 @@ def _stream(flow, diameter, count, temperature, pressure):
     n = number("number of pipes", count, "", 1, 10000)
     t = number("air temperature", temperature, "°C", *TEMPERATURE)
     k, viscosity, pr = air_properties(t, pressure)
-    density = pressure / (_GAS * (t + 273.15))
+    density = np.asarray(pressure) / (_GAS * (t + 273.15))
     speed = q / n / (math.pi * d * d / 4)
     return density * q / n, speed, speed * d / viscosity, pr, k, density
 
@@ -274,7 +274,13 @@ def transfer_units(
     span = number("pipe length", length, "m", 0, 500, above=0)
     behind = number("soil resistance", soil_resistance, "m·K/W", 0, 100)
     broadcast(
-        flow=flow, length=span, diameter=diameter, count=count, temperature=temperature, pressure=pressure, soil=behind
+        flow=flow,
+        length=span,
+        diameter=diameter,
+        count=count,
+        temperature=temperature,
+        pressure=pressure,
+        soil_resistance=behind,
     )
     mass, _, re, pr, k, _ = _stream(flow, diameter, count, temperature, pressure)
     film = 1 / (math.pi * k * pipe_nusselt(re, pr, corrugated))
@@ -386,10 +392,16 @@ def pressure_drop(flow, length, diameter, count=1, corrugated=True, temperature=
     span = number("pipe length", length, "m", 0, 500, above=0)
     extra = number("loss of the fittings", fittings, "", 0, 1000)
     broadcast(
-        flow=flow, length=span, diameter=diameter, count=count, temperature=temperature, pressure=pressure, extra=extra
+        flow=flow,
+        length=span,
+        diameter=diameter,
+        count=count,
+        temperature=temperature,
+        pressure=pressure,
+        fittings=extra,
     )
     _, speed, re, _, _, density = _stream(flow, diameter, count, temperature, pressure)
-    return _plain((pipe_friction(re, corrugated) * span / diameter + extra) * density * speed**2 / 2)
+    return _plain((pipe_friction(re, corrugated) * span / np.asarray(diameter) + extra) * density * speed**2 / 2)
 
 
 def fan_power(flow, pressure_drop, efficiency=0.25):
@@ -510,7 +522,9 @@ def pipe_flow(
     broadcast(inlet=hot, soil=wall)
     mean = (hot + wall) / 2
     ntu = transfer_units(flow, length, diameter, count, corrugated, mean, pressure, soil_resistance)
-    broadcast(inlet=hot, soil=wall, ntu=ntu, humidity=relative_humidity, fittings=fittings, efficiency=efficiency)
+    broadcast(
+        inlet=hot, soil=wall, ntu=ntu, relative_humidity=relative_humidity, fittings=fittings, efficiency=efficiency
+    )
     share = effectiveness(ntu)
     each, speed = _stream(flow, diameter, count, mean, pressure)[:2]
     mass = each * np.asarray(count)

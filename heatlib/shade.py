@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from heatlib._check import broadcast, number
+from heatlib._check import broadcast, number, single
 
 __all__ = ["Tree", "horizon_height", "horizon_light", "leafage", "shaded", "tree_light", "tree_transmittance"]
 
@@ -34,11 +34,11 @@ class Tree:
     """Width of the crown [m]."""
 
     def __post_init__(self):
-        number("direction of the tree", self.direction, "° from north", 0, 360)
-        number("distance of the tree", self.distance, "m", 0, 1000, above=0)
-        number("bottom of the crown", self.crown_base, "m", 0, 150)
-        number("height of the tree", self.height, "m", 0, 150, above=self.crown_base)
-        number("width of the crown", self.crown_width, "m", 0, 100, above=0)
+        single("direction of the tree", self.direction, "° from north", 0, 360)
+        single("distance of the tree", self.distance, "m", 0, 1000, above=0)
+        single("bottom of the crown", self.crown_base, "m", 0, 150)
+        single("height of the tree", self.height, "m", 0, 150, above=self.crown_base)
+        single("width of the crown", self.crown_width, "m", 0, 100, above=0)
 
 
 def _plain(value):
@@ -47,7 +47,9 @@ def _plain(value):
 
 def _sun(position):
     zenith = number("zenith angle of the sun", position.zenith, "°", 0, 180)
-    return 90 - np.asarray(zenith), np.asarray(number("azimuth of the sun", position.azimuth, "°", 0, 360))
+    azimuth = number("azimuth of the sun", position.azimuth, "°", 0, 360)
+    broadcast(zenith=zenith, azimuth=azimuth)
+    return 90 - np.asarray(zenith), np.asarray(azimuth)
 
 
 def _horizon(directions, heights):
@@ -211,7 +213,7 @@ def leafage(day_of_year, leaves_out=130.0, leaves_full=150.0, leaves_turn=270.0,
     day = number("day of year", day_of_year, "day", 1, 366)
     names = ("day of bud break", "day of full leaf", "day when leaves turn", "day when leaves are gone")
     turns = (leaves_out, leaves_full, leaves_turn, leaves_gone)
-    days = [number(name, turn, "day of year", 1, 366) for name, turn in zip(names, turns, strict=True)]
+    days = [single(name, turn, "day of year", 1, 366) for name, turn in zip(names, turns, strict=True)]
     if not all(a < b for a, b in pairwise(days)):
         raise ValueError(f"days of the leaves must come in order, each after the one before, but they are {days}")
     return _plain(np.interp(day, days, [0.0, 1.0, 1.0, 0.0]))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number
+from heatlib._check import TEMPERATURE, broadcast, choice, number, single
 
 __all__ = [
     "PaneSun",
@@ -96,10 +96,10 @@ def _time(value):
 
 def _place(latitude, longitude, utc_offset, elevation):
     return (
-        number("latitude", latitude, "° north", -90, 90),
-        number("longitude", longitude, "° east", -180, 180),
-        number("utc_offset", utc_offset, "h", -12, 14),
-        number("elevation above sea level", elevation, "m", -430, 6000),
+        single("latitude", latitude, "° north", -90, 90),
+        single("longitude", longitude, "° east", -180, 180),
+        single("UTC offset", utc_offset, "h", -12, 14),
+        single("elevation above sea level", elevation, "m", -430, 6000),
     )
 
 
@@ -133,7 +133,7 @@ def day_times(date, step=600.0):
     25
     """
     day = _time(date).astype("datetime64[D]")
-    seconds = number("time step", step, "s", 1, 21600)
+    seconds = single("time step", step, "s", 1, 21600)
     count = 86400 / seconds
     if count != int(count):
         raise ValueError(f"time step must divide a day of 86400 s evenly, but it is {seconds:g} s")
@@ -187,7 +187,7 @@ def sun_position(time, latitude, longitude, utc_offset, elevation=0.0, temperatu
     from pvlib import atmosphere, spa
 
     lat, lon, offset, height = _place(latitude, longitude, utc_offset, elevation)
-    warmth = number("air temperature", temperature, "°C", *TEMPERATURE)
+    warmth = single("air temperature", temperature, "°C", *TEMPERATURE)
     moments = _time(time)
     unix = moments.astype(float).ravel() / 1000 - offset * 3600
     pressure = atmosphere.alt2pres(height) / 100
@@ -269,7 +269,7 @@ def linke_turbidity(latitude, longitude, month):
     from pvlib.clearsky import lookup_linke_turbidity
 
     lat, lon = _place(latitude, longitude, 0, 0)[:2]
-    which = number("month", month, "", 1, 12)
+    which = single("month", month, "", 1, 12)
     if which != int(which):
         raise ValueError(f"month must be a whole number from 1 to 12, but it is {which:g}")
     moment = pandas.DatetimeIndex([f"2023-{int(which):02d}-15"])
@@ -320,7 +320,7 @@ def clear_sky(position, turbidity=3.0, elevation=0.0, outside=1361.0):
     haze = number("Linke turbidity", turbidity, "", 1, 10)
     height = number("elevation above sea level", elevation, "m", -430, 6000)
     strength = number("sun outside the atmosphere", outside, "W/m²", 1200, 1500)
-    broadcast(zenith=zenith, turbidity=haze, outside=strength)
+    broadcast(zenith=zenith, turbidity=haze, elevation=height, outside=strength)
     mass = get_absolute_airmass(get_relative_airmass(np.minimum(zenith, 90.0)), alt2pres(height))
     found = ineichen(np.minimum(zenith, 90.0), mass, haze, height, strength)
     parts = (np.where(zenith < 90, found[name], 0.0) for name in ("dni", "dhi", "ghi"))
@@ -369,13 +369,15 @@ def cloudy_sky(clear, position, cloud):
     zenith = number("zenith angle of the sun", position.zenith, "°", 0, 180)
     full = number("global irradiance", clear.global_horizontal, "W/m²", 0, 1600)
     diffuse = number("diffuse irradiance", clear.diffuse_horizontal, "W/m²", 0, 1600)
-    broadcast(cloud=cover, zenith=zenith, clear=full)
+    direct = number("beam irradiance", clear.beam_normal, "W/m²", 0, 1600)
+    broadcast(cloud=cover, zenith=zenith, **{"global": full}, diffuse=diffuse, beam=direct)
     left = full * (1 - 0.75 * cover**3.4)
-    share = np.divide(diffuse, full, out=np.zeros_like(np.asarray(full, dtype=float)), where=np.asarray(full) > 0)
+    share = diffuse / np.where(full > 0, full, 1.0)
     scattered = left * (share + (1 - share) * cover**2)
     # the beam goes with what is left of its own level part, so a low sun does not blow it up
-    beam = np.divide(left - scattered, full - diffuse, out=np.zeros(np.shape(left)), where=full - diffuse > 1e-9)
-    parts = (np.asarray(clear.beam_normal) * beam, scattered, left)
+    level = full - diffuse
+    beam = np.where(level > 1e-9, (left - scattered) / np.where(level > 1e-9, level, 1.0), 0.0)
+    parts = (direct * beam, scattered, left)
     return Sky(*(_plain(part) for part in parts), clear.extraterrestrial)
 
 
@@ -532,7 +534,7 @@ def pane_irradiance(position, sky, facing, tilt, albedo=0.2, diffuse="hay-davies
     beam, scattered, level, outside = _sky_values(sky)
     angle = incidence_angle(position, facing, tilt)
     slopes, zenith = _panes(position, facing, tilt)[1:3]
-    broadcast(zenith=zenith, beam=beam, diffuse=scattered, **{"global": level}, albedo=back)
+    broadcast(zenith=angle, beam=beam, diffuse=scattered, **{"global": level}, albedo=back, outside=outside)
     shine = np.where((angle < 90) & (np.asarray(zenith) < 90), np.cos(np.radians(angle)), 0.0)
     around, rest = _sky_light(diffuse, scattered, beam / outside, shine, zenith)
     view = (1 + np.cos(np.radians(slopes))) / 2

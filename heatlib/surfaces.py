@@ -159,18 +159,18 @@ def quick_terms(length, shape="vertical", film_temperature=15.0, pressure=101325
 
     Parameters
     ----------
-    length : float
+    length : float or array_like
         Height of a vertical face or diameter of a lying barrel, 0.01 to 20 [m].
     shape : str
         ``"vertical"`` or ``"lying"`` [text].
-    film_temperature : float
+    film_temperature : float or array_like
         Typical mean of surface and air, −60 to 90 [°C].
-    pressure : float
+    pressure : float or array_like
         Air pressure, 50 to 110 kPa [Pa].
 
     Returns
     -------
-    tuple of float
+    tuple of float or numpy.ndarray
         ``a`` and ``b`` of ``h = (a + b·|ΔT|^(1/6))²`` [W½/m·K½, W½/m·K^(2/3)].
 
     Raises
@@ -195,10 +195,12 @@ def quick_terms(length, shape="vertical", film_temperature=15.0, pressure=101325
     """
     offset, reference = _CHURCHILL_CHU[choice("shape", shape, _CHURCHILL_CHU)]
     size = number("length", length, "m", 0.01, 20)
+    broadcast(length=size, film_temperature=film_temperature, pressure=pressure)
     conductivity, viscosity, prandtl = air_properties(film_temperature, pressure)
-    per_kelvin = prandtl * GRAVITY * size**3 / ((film_temperature + 273.15) * viscosity**2)
+    per_kelvin = prandtl * GRAVITY * size**3 / ((np.asarray(film_temperature) + 273.15) * viscosity**2)
     slope = 0.387 * per_kelvin ** (1 / 6) / (1 + (reference / prandtl) ** (9 / 16)) ** (8 / 27)
-    return offset * math.sqrt(conductivity / size), slope * math.sqrt(conductivity / size)
+    scale = np.sqrt(conductivity / size)
+    return _plain(offset * scale), _plain(slope * scale)
 
 
 def quick_convection(difference, a, b):
@@ -333,14 +335,14 @@ def barrel_length(diameter, height, pose="standing"):
 
     Parameters
     ----------
-    diameter, height : float
+    diameter, height : float or array_like
         Of the barrel, greater than 0, at most 10 [m].
     pose : str
         ``"standing"`` or ``"lying"`` [text].
 
     Returns
     -------
-    float
+    float or numpy.ndarray
         Length for :func:`natural_convection` [m].
 
     Raises
@@ -360,6 +362,7 @@ def barrel_length(diameter, height, pose="standing"):
     choice("pose", pose, POSES)
     wide = number("barrel diameter", diameter, "m", high=10, above=0)
     high = number("barrel height", height, "m", high=10, above=0)
+    broadcast(diameter=wide, height=high)
     return high if pose == "standing" else wide
 
 

@@ -9,7 +9,7 @@ import math
 import numpy as np
 
 from heatlib import tables
-from heatlib._check import broadcast, choice, number
+from heatlib._check import broadcast, choice, number, single
 
 __all__ = [
     "KINDS",
@@ -38,6 +38,7 @@ KINDS = {
 }
 """Refractive index [–], extinction [1/m], thickness of one sheet [m] and number of sheets, for the fall with angle."""
 
+LIGHT = ("beam", "circumsolar", "sky", "ground")
 _GLAZINGS = {
     "glass_single": "glass",
     "glass_salvaged": "glass",
@@ -164,8 +165,8 @@ def incidence_transmittance(angle, index=1.526, extinction=4.0, thickness=0.003,
     n = number("refractive index", index, "", 1, 3)
     fade = number("extinction coefficient", extinction, "1/m", 0, 5000)
     path = number("thickness of the sheet", thickness, "m", 0, 0.1)
-    count = number("number of sheets", covers, "", 1, 5)
-    if np.ndim(count) or count != int(count):
+    count = single("number of sheets", covers, "", 1, 5)
+    if count != int(count):
         raise ValueError(f"number of sheets must be one whole number from 1 to 5, but it is {covers}")
     broadcast(angle=theta, index=n, extinction=fade, thickness=path)
     front = np.minimum(theta, 90.0)
@@ -421,13 +422,18 @@ def sun_through(pane, kind, solar_transmittance, tilt, dirt=0.0, frame=0.0):
     through = number("solar transmittance", solar_transmittance, "", 0, 1)
     lost = number("share lost to dirt", dirt, "", 0, 1)
     bars = number("share of the frame", frame, "", 0, 1)
-    slope, moments = np.asarray(tilt, dtype=float), np.ndim(pane.incidence) - np.ndim(tilt)
+    slope = np.asarray(number("tilt of the pane", tilt, "°", 0, 90))
+    light = {part: number(f"{part} light on the pane", getattr(pane, part), "W/m²", 0) for part in LIGHT}
+    angle = number("angle of the sun on the pane", pane.incidence, "°", 0, 180)
+    broadcast(**light, incidence=angle)
+    broadcast(tilt=tilt, dirt=lost, frame=bars, solar_transmittance=through)
+    moments = np.ndim(angle) - slope.ndim
     sky, ground = (
         np.reshape(angle_modifier(diffuse_angle(tilt, part), kind), slope.shape + (1,) * moments)
         for part in ("sky", "ground")
     )
-    direct = (pane.beam + pane.circumsolar) * angle_modifier(pane.incidence, kind)
-    return _plain(through * (1 - lost) * (1 - bars) * (direct + pane.sky * sky + pane.ground * ground))
+    direct = (light["beam"] + light["circumsolar"]) * angle_modifier(angle, kind)
+    return _plain(through * (1 - lost) * (1 - bars) * (direct + light["sky"] * sky + light["ground"] * ground))
 
 
 def absorbed_shares(struck, absorptances, areas, pane_area, pane_transmittance):
@@ -477,8 +483,8 @@ def absorbed_shares(struck, absorptances, areas, pane_area, pane_transmittance):
     first = number("share that first strikes each surface", struck, "", 0, 1)
     alpha = number("absorptance", absorptances, "", 0, 1)
     area = number("area of the surfaces", areas, "m²", above=0)
-    opening = number("pane area", pane_area, "m²", 0)
-    leaving = number("transmittance of the panes to the outside", pane_transmittance, "", 0, 1)
+    opening = single("pane area", pane_area, "m²", 0)
+    leaving = single("transmittance of the panes to the outside", pane_transmittance, "", 0, 1)
     broadcast(struck=first, absorptances=alpha, areas=area)
     first, alpha, area = np.broadcast_arrays(np.atleast_1d(first), alpha, area)
     if abs(first.sum() - 1) > 1e-9:

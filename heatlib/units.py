@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import constants as c
 
-from heatlib._check import choice, number
+from heatlib._check import choice, number, single
 
 __all__ = [
     "QUANTITIES",
@@ -118,7 +118,7 @@ def to_display(value, quantity, system):
 
     Parameters
     ----------
-    value : float or numpy.ndarray
+    value : float or array_like
         SI value; °C for a temperature [SI].
     quantity, system : str
         As in :func:`unit_of` [text].
@@ -131,7 +131,7 @@ def to_display(value, quantity, system):
     Raises
     ------
     ValueError
-        If the quantity or the system is unknown.
+        If the quantity or the system is unknown, or the value is no finite number.
 
     Examples
     --------
@@ -139,7 +139,7 @@ def to_display(value, quantity, system):
     -40.0
     """
     unit = unit_of(quantity, system)
-    return value * unit.scale + unit.offset
+    return number(quantity.replace("_", " "), value, "SI") * unit.scale + unit.offset
 
 
 def from_display(value, quantity, system):
@@ -147,7 +147,7 @@ def from_display(value, quantity, system):
 
     Parameters
     ----------
-    value : float or numpy.ndarray
+    value : float or array_like
         Value in the display unit [display unit].
     quantity, system : str
         As in :func:`unit_of` [text].
@@ -160,7 +160,7 @@ def from_display(value, quantity, system):
     Raises
     ------
     ValueError
-        If the quantity or the system is unknown.
+        If the quantity or the system is unknown, or the value is no finite number.
 
     Examples
     --------
@@ -168,7 +168,7 @@ def from_display(value, quantity, system):
     100.0
     """
     unit = unit_of(quantity, system)
-    return (value - unit.offset) / unit.scale
+    return (number(quantity.replace("_", " "), value, unit.label) - unit.offset) / unit.scale
 
 
 def format_quantity(value, quantity, system, *, digits=None):
@@ -202,26 +202,34 @@ def format_quantity(value, quantity, system, *, digits=None):
     """
     unit = unit_of(quantity, system)
     name = quantity.replace("_", " ")
-    if np.ndim(value):
-        raise ValueError(f"{name} must be a single number to be written out, but it is a list of {np.size(value)}")
-    shown = to_display(number(name, value, "SI"), quantity, system)
+    checked = number(name, value, "SI")
+    if np.ndim(checked):
+        raise ValueError(f"{name} must be a single number to be written out, but it is a list of {checked.size}")
+    shown = checked * unit.scale + unit.offset
     if digits is None and quantity == "temperature":
         places = 1
     else:
-        shown, places = _rounded(shown, unit.digits if digits is None else number("digits", digits, "", 1, 15))
+        shown, places = _rounded(shown, unit.digits if digits is None else _whole(digits))
     text = f"{shown:,.{places}f}".replace(",", "\u202f").replace("-", "−")
     if not any(ch in "123456789" for ch in text):
         text = text.lstrip("−")
     return f"{text} {unit.label}".rstrip()
 
 
+def _whole(digits):
+    count = single("digits", digits, "", 1, 15)
+    if count != int(count):
+        raise ValueError(f"digits must be a whole number from 1 to 15, but it is {count:g}")
+    return int(count)
+
+
 def _rounded(shown, digits):
     """Round to significant digits; the decimals follow from the rounded value, since 99.96 rounds to 100."""
     if shown == 0:
         return 0.0, 0
-    decimals = int(digits) - 1 - math.floor(math.log10(abs(shown)))
+    decimals = digits - 1 - math.floor(math.log10(abs(shown)))
     rounded = round(shown, decimals)
-    return rounded, max(0, int(digits) - 1 - math.floor(math.log10(abs(rounded))))
+    return rounded, max(0, digits - 1 - math.floor(math.log10(abs(rounded))))
 
 
 _UNITS = {

@@ -144,7 +144,7 @@ def test_transmittance_limits():
         ((10.0, 1.5, 4.0, 0.003, 0), "number of sheets must be between 1 and 5"),
         ((10.0, 1.5, 4.0, 0.003, 6), "number of sheets must be between 1 and 5"),
         ((10.0, 1.5, 4.0, 0.003, 1.5), "one whole number"),
-        ((10.0, 1.5, 4.0, 0.003, [1, 2]), "one whole number"),
+        ((10.0, 1.5, 4.0, 0.003, [1, 2]), "must be one number"),
         (([10.0, 20.0], [1.5] * 3), "same length"),
     ],
 )
