@@ -101,12 +101,12 @@ class Kept:
 
     def _save(self, data):
         _sweep(self.path)
+        if self._damaged:
+            return self._beside(data, self._damaged)
         try:
             now = self.path.read_bytes()
         except FileNotFoundError:
             now = None
-        if self._damaged:
-            return self._beside(data, self._damaged)
         if now not in (None, self._seen, data):
             return self._beside(
                 data, f"{self.path.name} was changed elsewhere since it was read here (another notebook or an editor)"

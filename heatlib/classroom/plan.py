@@ -22,9 +22,9 @@ __all__ = ["WINTERS", "Assumption", "Option", "Plan", "lowest_air", "make_plan",
 WINTERS = 10
 """Winters over which barrels and heat are weighed against each other; common practice, no source."""
 UNIT = 50.0
-"""Step in which heaters are sized [W]."""
-PLENTY = 20e3
-"""A heater that holds the limit in any ordinary winter, to see how much heat that takes [W]."""
+"""Step in which the heaters of a small house are sized; that of a great one is as much coarser [W]."""
+PLENTY = 4.0
+"""A heater of so many times the steady loss holds the limit in any ordinary winter, to see what heat that takes."""
 _FEW = 4
 _DAY = 86400.0
 
@@ -37,7 +37,7 @@ class Option:
     unheated: float
     """Lowest air of the cold night without a heater [°C]."""
     power: float | None
-    """Heater that holds the limit in the cold night; None beyond 20 kW [W]."""
+    """Heater that holds the limit in the cold night; None where not even a huge one does [W]."""
     heat: float
     """Heat of an ordinary winter [J]."""
     winter_cost: float
@@ -138,16 +138,16 @@ def make_plan(draft, *, is_demo=False, progress=None):
     tell(0.1, "an ordinary winter")
     winter = winter_weather(house, conditions)
     gains = fabric.gains(after, winter)
-    options = []
+    options, loss = [], loss_bill(after, limit, outside).total
     counts = _counts(_barrels(house))
     for n, count in enumerate(counts):
         tell(0.15 + 0.5 * n / len(counts), f"a winter with {count} barrels")
-        options.append(_option(Draft(after, conditions), count, night, winter, gains, house))
+        options.append(_option(Draft(after, conditions), count, night, winter, gains, loss, house))
     chosen = min(options, key=lambda one: (one.power is None, one.in_all, one.barrels))
     after = _with_heater(_with_barrels(after, conditions, chosen.barrels), chosen.power or 0.0, limit)
     tell(0.65, "the cold night")
     today, course = run(house, night), run(after, night)
-    assumptions = _assumptions(after, conditions, night, tell)
+    assumptions = _assumptions(after, conditions, night, loss, tell)
     plan = Plan(
         draft, is_demo, loss_bill(house, limit, outside), loss_bill(after, limit, outside), works, after,
         tuple(options), chosen, today, course, assumptions, (),
@@ -184,24 +184,32 @@ def _with_heater(house, power, limit):
     return house.changed("heater", Heater(power, limit) if power else None)
 
 
-def _option(draft, count, night, winter, gains, today):
+def _heater(house, night, loss):
+    """Return the least heater that holds the limit through a night, for a house of such a steady loss [W]."""
+    unit = UNIT * max(1.0, np.ceil(loss / 10e3))
+    bare = house.changed("heater", None)
+    return heater_needed(bare, night, unit=unit, largest=max(20e3, PLENTY * loss), cases=False).answer
+
+
+def _option(draft, count, night, winter, gains, loss, today):
     conditions, limit = draft.conditions, draft.house.limits.minimum
     house = _with_barrels(draft.house, conditions, count).changed("heater", None)
     unheated = judge(house, [night], limit).lowest
-    power = 0.0 if unheated >= limit else heater_needed(house, night, unit=UNIT, cases=False).answer
-    heat = -run(_with_heater(house, PLENTY, limit), winter, 1800.0, gains=gains).energy["heater"]
+    power = 0.0 if unheated >= limit else _heater(house, night, loss)
+    plenty = _with_heater(house, max(20e3, PLENTY * loss), limit)
+    heat = max(0.0, -run(plenty, winter, 1800.0, gains=gains).energy["heater"])
     prices, more = conditions.prices, max(0, count - _barrels(today))
     heater = prices["heater"] if (power or heat > 0) and not (today.heater and today.heater.power) else 0.0
     cost = heat / 3.6e6 * prices["electricity"]
     return Option(count, unheated, power, heat, cost, more * prices["barrel"] + heater)
 
 
-def _assumptions(house, conditions, night, tell):
+def _assumptions(house, conditions, night, loss, tell):
     bare = house.changed("heater", None)
     leaks = house.air.air_change_rate
 
     def power(built, weather):
-        return heater_needed(built, weather, unit=UNIT, cases=False).answer
+        return _heater(built, weather, loss)
 
     def leaky(times):
         return power(bare.changed("air.air_change_rate", min(leaks * times, 30.0)), night)

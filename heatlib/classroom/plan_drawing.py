@@ -28,7 +28,7 @@ SIZE = 7.5
 _EDGE = 40.0
 """Room for sizes beside and between the two drawings [points]."""
 _BETWEEN = 14.0
-_ABOVE, _BELOW = 26.0, 34.0
+_ABOVE, _BELOW = 10.0, 30.0
 
 
 def drawing(house, units, width=499.0, height=190.0):
@@ -46,7 +46,7 @@ def drawing(house, units, width=499.0, height=190.0):
     Returns
     -------
     tuple of str
-        The drawing, its words for a reader who can't see it, and the scale [SVG, text, text].
+        The drawing, its words for a reader who can't see it, and a caption with the scale [SVG, text, text].
     """
     choice("unit system", units, SYSTEMS)
     house, facing = turned(house, 180.0), front(house)
@@ -59,16 +59,18 @@ def drawing(house, units, width=499.0, height=190.0):
         if (section.width + section.length) * scale + 3 * _EDGE + _BETWEEN <= width and tall <= height:
             break
     left, ground = _EDGE, _ABOVE + section.ridge * scale
-    side = "South" if abs(facing - 180) < 30 else f"The side that faces {facing:.0f}°"
     pieces = [*_section(house, section, scale, left, ground, units)]
-    pieces.append(s.text(left, 10, f"Section. {side} is on the right", SIZE + 0.5, bold=True))
     floor_left = left + section.width * scale + _EDGE + _BETWEEN
     pieces += _floor(house, section, scale, floor_left, _ABOVE, units)
-    pieces.append(s.text(floor_left, 10, "Floor. That side is below", SIZE + 0.5, bold=True))
     total = max(ground + below * scale, _ABOVE + section.width * scale) + _BELOW
     wide = floor_left + section.length * scale + _EDGE
     svg = s.document(wide, total, *pieces, definitions=_foam_pattern())
-    return svg, _words(house, section, units, words), words
+    return svg, _words(house, section, units, words), _caption(facing, words)
+
+
+def _caption(facing, scale):
+    side = "south" if abs(facing - 180) < 30 else f"the side that faces {facing:.0f}°"
+    return f"Section with {side} on the right, floor with it below. Scale {scale}."
 
 
 def _foam_pattern():

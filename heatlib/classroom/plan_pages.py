@@ -53,7 +53,7 @@ def content(plan, units):
     """
     choice("unit system", units, SYSTEMS)
     show = _Shower(units, plan.conditions.currency)
-    svg, words, scale = drawing(plan.after, units, height=215.0)
+    svg, words, caption = drawing(plan.after, units, height=215.0)
     night = _night(plan, show)
     name = _short(plan.house.name)
     return {
@@ -62,7 +62,7 @@ def content(plan, units):
         "invented": "This house and its numbers are invented: it is the demo house of the course."
         if plan.is_demo
         else "Prices are the reader's own where entered, else invented examples.",
-        "drawing": {"svg": svg, "alt": words, "caption": f"After the works, to scale: {scale}"},
+        "drawing": {"svg": svg, "alt": words, "caption": f"After the works. {caption}"},
         "night": night,
         "tables": {
             "bill": _bill(plan, show),
@@ -94,7 +94,7 @@ class _Shower:
         return f"{text.replace(',', chr(0x202F))} {self.currency}"
 
     def watts(self, value):
-        return "beyond 20 kW" if value is None else "none" if not value else self(value, "electric_power")
+        return "out of reach" if value is None else "none" if not value else self(value, "electric_power")
 
 
 def _short(words, most=LONGEST_NAME):
@@ -119,9 +119,7 @@ def _lead(plan, show):
     else:
         text += "The usual works are done. "
     if chosen.power is None:
-        return text + (
-            f"Even then no heater up to {show(20e3, 'electric_power')} holds the limit: choose a hardier crop."
-        )
+        return text + ("Even then no heater holds the limit: choose a hardier crop.")
     return text + (
         f"Then {_barrels_word(chosen.barrels)} and {_heater_words(chosen.power, show)} hold the limit; "
         f"heat costs about {show.money(chosen.winter_cost)} in an ordinary winter."
@@ -146,7 +144,7 @@ def _bill(plan, show):
         (
             row.label,
             show(row.watts, "heat_flow"),
-            f"{row.share:.0%}".replace("-", "−"),
+            _percent(row.share),
             show(after.get(row.key, 0.0), "heat_flow"),
         )
         for row in plan.bill.rows
@@ -154,6 +152,11 @@ def _bill(plan, show):
     ]  # fmt: skip
     rows.append(("all", show(plan.bill.total, "heat_flow"), "100%", show(plan.bill_after.total, "heat_flow")))
     return _table("Loss bill on the cold night", ("by", "today", "share", "after the works"), rows)
+
+
+def _percent(share):
+    text = f"{share:.0%}".replace("-", "−")
+    return "0%" if text == "−0%" else text
 
 
 def _works(plan, show):
@@ -393,7 +396,11 @@ def to_pages(words, paper="A4"):
         compiler = _compiler(job | {"size": size})
         if json.loads(compiler.query("<end>", field="value"))[0]["pages"] <= 2:
             break
-    return compiler.compile(format="pdf", pdf_standards=["ua-1"], timestamp=0)
+    try:
+        return compiler.compile(format="pdf", pdf_standards=["ua-1"], timestamp=0)
+    except RuntimeError:
+        # a name in letters that the book's font lacks: the fonts of this machine stand in
+        return _compiler(job | {"size": size, "fallback": True}).compile(format="pdf", timestamp=0)
 
 
 def _in_halves(cautions):
@@ -406,13 +413,15 @@ def _in_halves(cautions):
 def _compiler(job):
     import typst
 
-    from heatlib.classroom.sheets import _fonts
+    from heatlib.classroom.raster import font_folder
 
     folder = Path(__file__).parent / "typst"
+    own = not job.setdefault("fallback", False)
+    fonts = typst.Fonts(include_system_fonts=not own, include_embedded_fonts=False, font_paths=[font_folder()])
     return typst.Compiler(
         str(folder / "plan.typ"),
         root=str(folder),
-        font_paths=_fonts(),
-        ignore_system_fonts=True,
+        font_paths=fonts,
+        ignore_system_fonts=own,
         sys_inputs={"job": json.dumps(job, ensure_ascii=False, sort_keys=True)},
     )
