@@ -53,7 +53,12 @@ class Everything:
             power, setpoint, band, _ = inputs.heater
             heater = power * min(1.0, max(0.0, (setpoint + band - air) / band))
         net = heater - (now["loss"] + vent) * (air - outside) - now["sky"] + now["walls"] + self.air_share * now["sun"]
-        totals |= {"heater": heater, "vents": vent * (air - outside), "leaks": now["leak"] * (air - outside)}
+        totals |= {
+            "heater": heater,
+            "vents": vent * (air - outside),
+            "leaks": now["leak"] * (air - outside),
+            "sky": now["sky"],
+        }
         rates, at, first_of = np.zeros_like(y), 2, {}
         for column in inputs.columns:
             n = len(column.capacity)

@@ -7,9 +7,12 @@ import io
 
 import numpy as np
 import pytest
+from reference import solve
 
+from heatlib.house import balance, fabric
 from heatlib.house.balance import run
 from heatlib.house.demo import demo_house
+from heatlib.house.greenhouse import Heater
 from heatlib.house.logger import read_logger
 from heatlib.house.recorded import coldest_night, weather_from_record
 from heatlib.house.sizing import barrels_needed, heater_needed
@@ -128,3 +131,52 @@ def test_a_heater_holds_it(airport):
     sizing = heater_needed(demo_house(0), weather)
     assert sizing.holds
     assert sizing.outcome.lowest >= 2.0 > sizing.at_one_less.lowest
+
+
+def demo(measures):
+    """The demo house with its drums and a heater that has to work; and with everything, curtain and pipes too."""
+    house = demo_house(measures)
+    return house if house.heater else house.changed("heater", Heater(3000.0, 2.0))
+
+
+@pytest.mark.parametrize("measures", [1, 10])
+def test_the_night_as_an_independent_solver_has_it(airport, outside, measures):
+    """Air and drums within 0.05 K all night, every flow of heat within 0.1 % of the heat the house lost.
+
+    Night is while no sun shines, from half an hour after curtain and leaves have closed: where they jump, a step of
+    five minutes follows within 0.15 K, and the fan flips by day at thresholds, where energy counts and not points.
+    """
+    name, record, _ = airport
+    _, weather = night_weather(name, record)
+    weather = weather.between(weather.clock[-1] - np.timedelta64(32, "h"), weather.clock[-1])
+    house = demo(measures)
+    gains = fabric.gains(house, weather)
+    prepared = balance.prepare(house, weather, 300.0, gains=gains)
+    air, _, heats, totals = solve(prepared, balance._start(prepared, None), gains)
+    course = prepared.run()
+    assert course.closure <= 1e-9
+    dark = np.interp(course.time, weather.time, weather.global_horizontal) < 1e-6
+    near = course.air > (house.pipes.on_above - 1.5 if house.pipes else 99.0)  # the fan may flip a step apart
+    dark &= ~near
+    for switch in (prepared.inputs.drawn, prepared.inputs.light, near.astype(int)):
+        for k in np.flatnonzero(np.diff(switch) != 0):
+            dark[k : k + 9] = False
+    assert dark.sum() > (130 if measures == 1 else 50)  # steps of 5 min
+    source, why = "scipy.integrate.solve_ivp, LSODA, rtol 1e-6, equations of the test", "0.05 K in a night at 5 min"
+    outside("house.run air", float(np.abs(course.air - air)[dark].max()), 0.0, source=source, abs=0.05, why=why)
+    for water, heat in zip(prepared.inputs.waters, heats):
+        theirs = [water.temperature(h) for h in heat]
+        outside("house.run drums", course.stores[water.name], np.array(theirs), source=source, abs=0.05, why=why)
+    moved = sum(energy for energy in course.energy.values() if energy > 0)
+    ours = {
+        "heater": -course.energy["heater"], "vents": course.energy["vents"],
+        "leaks": course.energy["leaks"] + course.energy["door"], "sky": course.energy["sky"],
+        "wet_panes": course.energy["wet_panes"],
+        "latent_out": course.energy["vapour_leaks"] + course.energy["vapour_vents"],
+    }  # fmt: skip
+    for path, energy in ours.items():
+        off = (energy - totals[path]) / moved
+        outside(f"house.run {path}", float(off), 0.0, source=source, abs=1e-3, why="0.1 % of the heat")
+    if measures == 1:
+        assert ours["heater"] > 3e7
+        outside("house.run heater", ours["heater"], float(totals["heater"]), source=source, rel=1e-3, why="0.1 %")
