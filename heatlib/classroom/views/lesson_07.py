@@ -421,9 +421,10 @@ def where_it_lands(catcher, struck, ground, units):
         return f"{to_display(value, 'temperature', units):.1f} {unit_of('temperature', units).label}".replace("-", "−")
 
     keeps = "wall keeps" if store == "wall" else "drums keep"
+    whole = format_quantity(day, "energy", units)
     sentence = (
-        f"Of {format_quantity(day, 'energy', units)} let in on a clear winter day, the {keeps} {shares[store]:.0%}. The "
-        f"air gets no warmer than {degrees(high)} by day, and falls to {degrees(low)} in the design night."
+        f"Of {whole} let in on a clear winter day, the {keeps} {shares[store]:.0%}. The air gets no warmer than "
+        f"{degrees(high)} by day, and falls to {degrees(low)} in the design night."
     )
     numbers = {
         f"kept by the {store}": f"{shares[store]:.0%}",
