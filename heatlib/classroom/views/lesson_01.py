@@ -130,8 +130,8 @@ def _drums_sentence(drums, evening, morning, heat, units):
     amount = _show(abs(heat), "heat_in_store", units)
     if heat <= 0:
         return f"{number}: nothing comes back, {amount} is needed to warm them." if heat else f"{number}: {amount}."
-    text = f"{number} give{'s' if drums == 1 else ''} back {amount}: "
-    text += f"as much as a heater of {_show(heat / NIGHT, 'heat_flow', units)} all night."
+    hours = _show(heat / _bill().total, "time", units, 2)
+    text = f"{number} give{'s' if drums == 1 else ''} back {amount}: as much as the house loses in {hours}."
     if morning < 0:
         frozen = FREEZING_HEAT * store_mass("water", drums * DRUM)
         text += f" Of it, {frozen / heat:.0%} comes from freezing solid."

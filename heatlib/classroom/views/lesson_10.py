@@ -278,6 +278,8 @@ def _hours(one, limit, units):
 
 COLUMNS = tuple(range(0, MOST_DRUMS + 1, 5))
 ROWS = tuple(500.0 * n for n in range(7))
+PATIENCE = 10.0
+"""The other maps begin to fill so long after the first is drawn, when the rest of the page has run [s]."""
 STEP = 25.0
 """The least heater is found to so many watts, upward [W]."""
 NIGHTS = {
@@ -297,19 +299,15 @@ class DrumMap:
     heats: tuple
 
 
-_lock, _maps = threading.Lock(), {}
-
-
+@lru_cache(maxsize=64)
 def drum_map(spell, limit):
     """Work out once which pairs of drums and heater hold a limit through a night."""
-    with _lock:
-        if (spell, limit) not in _maps:
-            columns = [_column(drums, spell, limit) for drums in COLUMNS]
-            margins = tuple(zip(*(column[0] for column in columns)))
-            _maps[spell, limit] = DrumMap(margins, *(tuple(c[n] for c in columns) for n in (1, 2)))
-    return _maps[spell, limit]
+    columns = [_column(drums, spell, limit) for drums in COLUMNS]
+    margins = tuple(zip(*(column[0] for column in columns)))
+    return DrumMap(margins, *(tuple(column[n] for column in columns) for n in (1, 2)))
 
 
+@lru_cache(maxsize=256)
 def _column(drums, spell, limit):
     """Return the margins of a column, the least heater, and its heat; a stronger one adds nothing.
 
@@ -353,11 +351,13 @@ def _just_enough(tried, limit):
 
 
 def _fill_maps():
-    """Work out the other maps while nobody waits."""
-    for spell in NIGHTS:
-        for limit in LIMITS.values():
-            clock.sleep(0.5)
-            drum_map(spell, limit)
+    """Work out the columns of the other maps while nobody waits, with long rests for whoever does."""
+    clock.sleep(PATIENCE)
+    for limit in LIMITS.values():
+        for spell in NIGHTS:
+            for drums in COLUMNS:
+                _column(drums, spell, limit)
+                clock.sleep(0.3)
 
 
 @lru_cache(maxsize=1)
@@ -401,7 +401,7 @@ def choices(drums, power, cold_nights, price, crop, spell, units):
     }
     return Picture(
         _map_drawing(known, drums, power, costs, cheap, units),
-        text + f" A winter costs {own:.0f}.",
+        text + f" A winter costs {own:.0f}; the cheapest that holds it, {pair}, costs {costs[cheap]:.0f}.",
         f"Map of drums from 0 to {MOST_DRUMS} and heaters up to {_show(MOST_WATTS, 'electric_power', units)}, warm "
         f"enough above a line: {_line_words(known, units)}. Cheapest: {pair}.",
         numbers,
@@ -520,7 +520,7 @@ def others(dry_mass, cable, lamp, cold_nights, fuel, units):
     return Picture(
         charts.comparison(shown, unit, float(to_display(24 * KWH, "energy", units)), title="Heat from noon to noon"),
         f"Without a heater the air falls to {_show(bare.lowest, 'temperature', units)}; to hold the greens' limit the "
-        f"heater adds {rest} in such a night: {amount} of {FUELS[fuel]} in {cold_nights} nights.",
+        f"heater adds {rest} in such a night: {amount} of {FUELS[fuel]} in {cold_nights} nights, for {use.cost:.0f}.",
         f"Heat given to the house without drums from noon to noon: {listed}.",
         {
             "lowest air without heater": _show(bare.lowest, "temperature", units),
