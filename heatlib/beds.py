@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from heatlib import tables
 from heatlib._check import broadcast, choice, number, single
+from heatlib.ground import fading_depth as _fading
 from heatlib.storage import heat_capacity
 
 __all__ = [
@@ -141,7 +142,7 @@ def penetration_depth(diffusivity, period_hours=24.0):
     """
     broadcast(diffusivity=diffusivity, period_hours=period_hours)
     spread = number("diffusivity", diffusivity, "m²/s", 1e-8, 2e-4)
-    return (spread * 3600 * number("period", period_hours, "h", 1, 1e4) / math.pi) ** 0.5
+    return _fading(spread, 3600 * number("period", period_hours, "h", 1, 1e4))
 
 
 @dataclass(frozen=True)

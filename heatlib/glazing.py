@@ -13,7 +13,7 @@ import numpy as np
 from heatlib import tables
 from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, single
 from heatlib.conduction import flow_direction, inside_film, outside_film, surface_resistance
-from heatlib.sky import radiation_coefficient, sky_loss, sky_view
+from heatlib.sky import SKY, radiation_coefficient, sky_coefficient, sky_loss, sky_view
 
 __all__ = [
     "PaneFlow",
@@ -223,7 +223,8 @@ def glazing_heat_flow(name, inside, outside, sky, tilt=90.0, wind_speed=STANDARD
     """
     broadcast(inside=inside, outside=outside, sky=sky, wind_speed=wind_speed)
     names = ("inside temperature", "outside temperature", "sky temperature")
-    room, air, above = (number(n, t, "°C", *TEMPERATURE) for n, t in zip(names, (inside, outside, sky)))
+    limits = (TEMPERATURE, TEMPERATURE, SKY)
+    room, air, above = (number(n, t, "°C", *span) for n, t, span in zip(names, (inside, outside, sky), limits))
     emissivity, share = _heat_rays(name, wet)
     convection = _indoor_convection(tilt, room, air), outside_film(wind_speed, emissivity=0.0)
     faces = _faces(convection, emissivity, glazing_resistance(name, bound, wet), (room, air, above), sky_view(tilt))
@@ -244,7 +245,7 @@ def _faces(convection, emissivity, resistance, temperatures, view):
     for _ in range(40):
         to_room = convection[0] + radiation_coefficient(room, inner, emissivity)
         to_air = convection[1] + (1 - view) * radiation_coefficient(air, outer, emissivity)
-        to_sky = view * radiation_coefficient(above, outer, emissivity)
+        to_sky = view * sky_coefficient(outer, above, emissivity)
         through = 1 / (1 / to_room + resistance)
         outer = (through * room + to_air * air + to_sky * above) / (through + to_air + to_sky)
         inner = room - through * (room - outer) / to_room

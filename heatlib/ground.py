@@ -18,6 +18,7 @@ __all__ = [
     "edge_factor",
     "edge_heat_loss",
     "edge_insulation",
+    "edge_swing",
     "frost_depth",
     "slab_u_value",
     "soil_diffusivity",
@@ -113,7 +114,12 @@ def damping_depth(diffusivity, period=YEAR):
     a = number("thermal diffusivity of the soil", diffusivity, "m²/s", *_DIFFUSIVITY)
     t = number("period of the wave", period, "s", above=0)
     broadcast(diffusivity=a, period=t)
-    return _plain(np.sqrt(a * t / math.pi))
+    return fading_depth(a, t)
+
+
+def fading_depth(diffusivity, period):
+    """Depth [m] at which a wave of ``period`` [s] has shrunk to 37 %; the one formula for soil, walls and beds."""
+    return _plain(np.sqrt(diffusivity * period / math.pi))
 
 
 def wave_lag(depth, diffusivity, period=YEAR):
@@ -431,6 +437,53 @@ def edge_insulation(
     if np.any(added < 0):
         raise ValueError("resistance of the edge insulation must be more than that of the soil whose place it takes")
     return _plain(-k / math.pi * (np.log(reach / d + 1) - np.log(reach / (d + added) + 1)) + 0.0)
+
+
+def edge_swing(conductivity, diffusivity, wall_thickness=0.3, floor_resistance=0.0):
+    """Give how much of a swing outside reaches the floor through its edge.
+
+    Corners are neglected, and so is the delay of some weeks with which the yearly swing comes.
+
+    Parameters
+    ----------
+    conductivity : float or array_like
+        Conductivity of the soil, 0.01 to 10 [W/m·K].
+    diffusivity : float or array_like
+        Thermal diffusivity of the soil, 1e-8 to 1e-5 [m²/s].
+    wall_thickness : float or array_like, optional
+        Thickness of the wall on the edge, 0 to 2 [m].
+    floor_resistance : float or array_like, optional
+        Resistance of insulation all under the floor, 0 to 30 [m²K/W].
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Loss by metre of edge and kelvin of the swing outside [W/m·K].
+
+    Raises
+    ------
+    ValueError
+        If a value is outside its range.
+
+    Notes
+    -----
+    ``0.37·λ·ln(δ/d + 1)`` with the yearly damping depth δ and the floor's equivalent thickness d. About 0.9 for
+    moist soil under a bare floor; with insulation all under the floor it shrinks.
+
+    References
+    ----------
+    ISO13370, annex for periodic heat transfer, external coefficient of a slab (from memory).
+
+    Examples
+    --------
+    >>> edge_swing(1.5, 5e-7, 0.1) > edge_swing(1.5, 5e-7, 0.1, floor_resistance=2.0) > 0
+    True
+    """
+    k = number("soil conductivity", conductivity, "W/m·K", *_CONDUCTIVITY)
+    depth = damping_depth(diffusivity)
+    d = _equivalent_thickness(k, wall_thickness, floor_resistance)
+    broadcast(conductivity=k, depth=depth, thickness=d)
+    return _plain(0.37 * k * np.log(depth / d + 1))
 
 
 def edge_factor(insulation):

@@ -22,6 +22,10 @@ __all__ = [
 ]
 
 
+SKY = (-120.0, TEMPERATURE[1])
+"""Range of the sky's temperature [°C]: under a clear dry sky it is 20 to 30 K colder than air of −45 °C."""
+
+
 def kelvin(temperature):
     """Turn °C into kelvin.
 
@@ -129,8 +133,22 @@ def radiation_coefficient(t1, t2, emissivity=0.9):
     4.62
     """
     broadcast(t1=t1, t2=t2, emissivity=emissivity)
-    one, two = kelvin(t1), kelvin(t2)
-    return number("emissivity", emissivity, "", 0, 1) * Stefan_Boltzmann * (one**2 + two**2) * (one + two)
+    return _coefficient(kelvin(t1), kelvin(t2), number("emissivity", emissivity, "", 0, 1))
+
+
+def _coefficient(one, two, emissivity):
+    """Radiation between faces of ``one`` and ``two`` kelvin [W/m²K]."""
+    return emissivity * Stefan_Boltzmann * (one**2 + two**2) * (one + two)
+
+
+def sky_kelvin(sky):
+    """Turn the temperature of a sky into kelvin; it may be colder than any air [K]."""
+    return number("sky temperature", sky, "°C", *SKY) + zero_Celsius
+
+
+def sky_coefficient(surface, sky, emissivity=0.9):
+    """The same as :func:`radiation_coefficient` for a face that sees a sky as cold as skies are [W/m²K]."""
+    return _coefficient(kelvin(surface), sky_kelvin(sky), number("emissivity", emissivity, "", 0, 1))
 
 
 def sky_emissivity_berdahl_martin(dew_point, hour=0.0):
@@ -269,7 +287,7 @@ def cloudy_sky_temperature(air, clear_sky, cloud_cover):
     air : float or array_like
         Temperature of the air near the ground, −60 to 90 [°C].
     clear_sky : float or array_like
-        Temperature of the clear sky, −60 to 90 [°C].
+        Temperature of the clear sky, −120 to 90 [°C].
     cloud_cover : float or array_like
         Share of the sky that is covered, 0 to 1 [–].
 
@@ -299,7 +317,7 @@ def cloudy_sky_temperature(air, clear_sky, cloud_cover):
     """
     broadcast(air=air, clear_sky=clear_sky, cloud_cover=cloud_cover)
     share = number("cloud cover", cloud_cover, "", 0, 1)
-    fourth = (1 - share) * kelvin(clear_sky) ** 4 + share * kelvin(air) ** 4
+    fourth = (1 - share) * sky_kelvin(clear_sky) ** 4 + share * kelvin(air) ** 4
     return fourth**0.25 - zero_Celsius
 
 
@@ -346,8 +364,10 @@ def sky_loss(surface, air, sky, tilt=0.0, emissivity=0.9):
     ----------
     surface : float or array_like
         Temperature of the outer face, −60 to 90 [°C].
-    air, sky : float or array_like
-        Temperatures of the outside air and of the sky, −60 to 90 [°C].
+    air : float or array_like
+        Temperature of the outside air, −60 to 90 [°C].
+    sky : float or array_like
+        Temperature of the sky, −120 to 90 [°C].
     tilt : float or array_like
         0 lies level and looks up, 90 is a wall [°].
     emissivity : float or array_like
@@ -378,6 +398,6 @@ def sky_loss(surface, air, sky, tilt=0.0, emissivity=0.9):
     """
     broadcast(surface=surface, air=air, sky=sky, tilt=tilt, emissivity=emissivity)
     view = sky_view(tilt)
-    to_sky = radiation_coefficient(surface, sky, emissivity) * (kelvin(surface) - kelvin(sky))
+    to_sky = sky_coefficient(surface, sky, emissivity) * (kelvin(surface) - sky_kelvin(sky))
     to_ground = radiation_coefficient(surface, air, emissivity) * (kelvin(surface) - kelvin(air))
     return view * to_sky + (1 - view) * to_ground

@@ -4,7 +4,7 @@ import math
 from functools import lru_cache
 from itertools import pairwise
 
-from heatlib.ground import damping_depth, edge_insulation, soil_diffusivity, soil_temperature
+from heatlib.ground import edge_insulation, edge_swing, soil_diffusivity, soil_temperature
 from heatlib.house.fabric import air_heat, slab_resistance
 from heatlib.house.kernel import Column, Water
 from heatlib.moist_air import pressure_at
@@ -23,6 +23,10 @@ FLOOR_FILM = 1 / 7.0
 
 SOIL_LAYERS = (0.06, 0.12, 0.24, 0.5, 1.0, 2.0)
 """Thicknesses [m] into which the soil under the floor is cut: thin where a day's wave is steep."""
+
+
+WALL = 0.1
+"""Thickness of the wall on the floor's edge [m]."""
 
 
 RINGS = 4
@@ -162,17 +166,15 @@ def floor_column(house, sun_share):
 
 
 def _edge(floor):
-    """Conductance between floor and outside air along the edge [W/K].
+    """Conductance between floor and outside air along the edge [W/K], less what edge insulation saves.
 
-    The share of a swing outside that reaches the floor by ISO 13370 (from memory): 0.37·P·λ·ln(δ/d + 1) with the yearly
-    damping depth δ, less what edge insulation saves; the middle of the floor is left to the soil column.
+    The middle of the floor is left to the soil column.
     """
     soil = float(entry("materials", floor.soil, "conductivity").value)
-    wall, above = 0.1, sum(slab_resistance(layer.material, layer.thickness) for layer in floor.layers)
-    depth = float(damping_depth(soil_diffusivity(floor.soil)))
-    per_metre = 0.37 * soil * math.log(depth / (wall + soil * (0.21 + above)) + 1)
+    above = sum(slab_resistance(layer.material, layer.thickness) for layer in floor.layers)
+    ground = {"conductivity": soil, "wall_thickness": WALL, "floor_resistance": above}
+    per_metre = float(edge_swing(diffusivity=soil_diffusivity(floor.soil), **ground))
     if floor.edge_r_value and floor.edge_depth:
-        ground = {"conductivity": soil, "wall_thickness": wall, "floor_resistance": above}
         per_metre += float(edge_insulation(floor.edge_position, floor.edge_depth, floor.edge_r_value, **ground))
     return floor.perimeter * max(0.0, per_metre)
 

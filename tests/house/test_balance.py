@@ -299,3 +299,25 @@ def test_the_sky_takes_what_the_sky_module_says(outside):
         why="−23.50 ± 0.05",
     )
     assert covered == 0.0
+
+
+@pytest.mark.filterwarnings("ignore:.*dayofyear.*")
+@pytest.mark.parametrize("lesson", [0, 10])
+def test_very_cold_skies_are_answered(lesson):
+    """Outside down to −45 °C, where the clear sky lies below −60 °C: course and bill go on, and both close."""
+    wx = design_night(60.0, "2025-01-15", minimum=-45.0, maximum=-35.0)
+    course = run(demo_house(lesson), wx)
+    assert course.closure < 1e-9 and np.isfinite(course.air).all() and course.lowest_air > -46
+    bill = loss_bill(demo_house(lesson), 5.0, -45.0)
+    assert sum(row.watts for row in bill.rows) == pytest.approx(bill.total)
+
+
+def test_a_place_is_no_higher_than_moist_air_answers_for():
+    from heatlib.moist_air import pressure_at
+
+    top = 3000.0
+    assert pressure_at(top) > 0 and run(house(**{"place.elevation": top}), NIGHT).closure < 1e-9
+    with pytest.raises(ValueError, match="elevation must be between -400 and 3000 m"):
+        house(**{"place.elevation": top + 1})
+    with pytest.raises(ValueError, match="elevation"):
+        pressure_at(top + 1)

@@ -373,3 +373,38 @@ def test_frost_depth_refusals(bad, words):
 def test_soil_diffusivity_refuses_unknown_soils():
     with pytest.raises(ValueError, match="nearest"):
         ground.soil_diffusivity("soil_moistt")
+
+
+def test_swing_through_the_edge(outside):
+    """ISO 13370's ground of sand: λ = 2 W/m·K, δ = 3.2 m (a = 1e-6 m²/s); wall 0.3 m, so d = 0.3 + 2·0.21 = 0.72 m."""
+    expected = 0.37 * 2.0 * math.log(3.2 / 0.72 + 1)
+    outside("ground.edge_swing", ground.edge_swing(2.0, 1e-6), expected, source="ISO 13370 annex (from memory)",
+            rel=0.01, why="the standard rounds 3.17 m to 3.2 m")  # fmt: skip
+    clay = 0.37 * 1.5 * math.log(2.2 / (0.3 + 1.5 * (0.21 + 2.0)) + 1)
+    outside("ground.edge_swing", ground.edge_swing(1.5, 1.5 / 3.0e6, floor_resistance=2.0), clay,
+            source="ISO 13370 annex (from memory)", rel=0.02, why="δ of clay is 2.24 m, rounded to 2.2")  # fmt: skip
+
+
+def test_swing_through_the_edge_laws():
+    assert ground.edge_swing(1.5, 5e-7, 2.0, 30.0) < 0.05 * ground.edge_swing(1.5, 5e-7, 0.0, 0.0)
+    # four times the diffusivity is twice the damping depth
+    d = 0.3 + 1.5 * 0.21
+    ratio = math.log(2 * ground.damping_depth(5e-7) / d + 1) / math.log(ground.damping_depth(5e-7) / d + 1)
+    assert ground.edge_swing(1.5, 2e-6) / ground.edge_swing(1.5, 5e-7) == pytest.approx(ratio)
+    many = ground.edge_swing([1.0, 2.0], 5e-7)
+    assert many.tolist() == [ground.edge_swing(1.0, 5e-7), ground.edge_swing(2.0, 5e-7)]
+
+
+@pytest.mark.parametrize(("bad", "words"), [
+    ((11.0, 5e-7), "soil conductivity"), ((1.5, 1e-4), "thermal diffusivity"), ((1.5, 5e-7, 2.1), "wall thickness"),
+    ((1.5, 5e-7, 0.1, 31.0), "floor resistance"), (([1.0, 2.0], [5e-7, 6e-7, 7e-7]), "same length"),
+])  # fmt: skip
+def test_swing_through_the_edge_refusals(bad, words):
+    with pytest.raises(ValueError, match=words):
+        ground.edge_swing(*bad)
+
+
+def test_one_formula_for_how_deep_a_wave_goes():
+    from heatlib.beds import penetration_depth
+
+    assert penetration_depth(5e-7, 8766.0) == ground.damping_depth(5e-7)

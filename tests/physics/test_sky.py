@@ -260,3 +260,19 @@ def test_sky_loss_splits_by_tilt():
     assert sky.sky_loss([5.0, 5.0], 0.0, -20.0, [0.0, 90.0]).tolist() == [roof, wall]
     with pytest.raises(ValueError, match="tilt"):
         sky.sky_loss(5.0, 0.0, -20.0, 200.0)
+
+
+def test_skies_are_colder_than_any_air():
+    """Clear skies over air of −45 °C lie below −60 °C; they are answered for down to −120 °C by the same T⁴ law."""
+    cold = sky.sky_temperature_berdahl_martin(-45.0, -48.0, 6.0)
+    assert -90 < cold < -60
+    expected = 0.9 * SIGMA * (233.15**4 - (cold + 273.15) ** 4)
+    assert sky.sky_loss(-40.0, -45.0, cold) == pytest.approx(expected, rel=1e-9)
+    assert sky.cloudy_sky_temperature(-45.0, cold, 0.0) == pytest.approx(cold)
+    assert sky.sky_loss(-40.0, -45.0, -120.0) == pytest.approx(0.9 * SIGMA * (233.15**4 - 153.15**4), rel=1e-9)
+    for call in (lambda t: sky.sky_loss(0.0, 0.0, t), lambda t: sky.cloudy_sky_temperature(0.0, t, 0.5)):
+        for bad in (-120.1, 90.1):
+            with pytest.raises(ValueError, match="sky temperature must be between -120 and 90 °C"):
+                call(bad)
+    with pytest.raises(ValueError, match="temperature must be between -60 and 90"):
+        sky.sky_loss(-61.0, 0.0, -20.0)
