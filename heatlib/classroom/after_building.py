@@ -79,8 +79,8 @@ def by_hand(house, rows, *, water=None, floor=None, date="2026-01-15", unit="°C
     water : float, optional
         Water in the barrels at the first reading; needed where there are barrels [``unit``].
     floor : float, optional
-        Floor and bed at the first reading; left out, somewhere between air and water, which widens the interval
-        [``unit``].
+        Floor and bed at the first reading; left out, between the air and half-way to the water, which widens the
+        interval [``unit``].
     date : str
         Day on whose evening the readings begin [date].
     unit : str
@@ -117,9 +117,9 @@ def by_hand(house, rows, *, water=None, floor=None, date="2026-01-15", unit="°C
         course = run(house.changed("heater", None), weather, _STEP, initial=initial)
         courses.append(np.interp(seconds, np.append(0.0, course.time), np.append(inside[0], course.air)))
     rate, low, high = _few(hours, inside, outside)
-    models = [_few(hours, air, outside)[0] for air in courses]
-    expected, model = np.mean(courses, axis=0), exp(np.mean(np.log(models)))
-    low_ratio, high_ratio = low / max(models), high / min(models)
+    models = [_rate(hours, air, outside).x[0] for air in courses]
+    expected, model = np.mean(courses, axis=0), exp(np.mean(models))
+    low_ratio, high_ratio = low / exp(max(models)), high / exp(min(models))
     loss = (
         f"Without heat the house loses {rate:.1%} of its lead over the outside each hour (between {low:.1%} and "
         f"{high:.1%}, 19 times out of 20)."
@@ -135,7 +135,8 @@ def _grounds(air, water, floor, unit):
     """List where floor and bed may have begun [°C]."""
     if floor is not None:
         return [_celsius("floor", floor, unit)]
-    return sorted({float(air), air + 2.0 if water is None else max(air + 2.0, _celsius("water", water, unit))})
+    warm = air if water is None else _celsius("water in the barrels", water, unit)
+    return sorted({float(air), max(air + 2.0, (air + warm) / 2)})
 
 
 def from_logger(house, source, *, unit=None, start=None, end=None, power=None, water=None, cloud=0.0, wind_speed=1.0):
@@ -284,21 +285,24 @@ def _lump(hours, outside, rate, first):
     return np.array(values)
 
 
-def _few(hours, inside, outside):
-    """Fit the share of its lead a lump loses each hour; returns it with its interval, 19 times out of 20 [1/h]."""
+def _rate(hours, inside, outside):
+    """Fit a lump to readings by least squares: logarithm of its rate, and where it begins."""
     from scipy.optimize import least_squares
+
+    def misses(x):
+        return _lump(hours, outside, exp(min(max(x[0], -9.0), 2.0)), x[1]) - inside
+
+    guesses = [(log(guess), inside[0]) for guess in (0.02, 0.1, 0.5)]
+    return min((least_squares(misses, guess) for guess in guesses), key=lambda found: found.cost)
+
+
+def _few(hours, inside, outside):
+    """Fit the share of its lead a house loses each hour; returns it with its interval, 19 times out of 20 [1/h]."""
     from scipy.stats import t as student
 
     if inside[0] - outside[0] < 2 or inside[-1] >= inside[0]:
         raise ValueError("the house must begin 2 °C or more above the outside and cool: take a colder night")
-
-    def misses(x):
-        return _lump(hours, outside, exp(x[0]), x[1]) - inside
-
-    best = min(
-        (least_squares(misses, (log(guess), inside[0])) for guess in (0.02, 0.1, 0.5)), key=lambda found: found.cost
-    )
-    free = len(hours) - 2
+    best, free = _rate(hours, inside, outside), len(hours) - 2
     covariance = np.linalg.inv(best.jac.T @ best.jac) * max(2 * best.cost / free, 1e-12)
     spread = float(student.ppf(0.975, free) * np.sqrt(covariance[0, 0]))
     rate = exp(best.x[0])

@@ -51,7 +51,7 @@ class OwnHouse:
         self.folder = Path.cwd() if folder is None else Path(folder)
         self._start = Draft(demo_house(1) if start is None else start, Conditions())
         self._texts, self._files, self._unsaved = {}, {}, {}
-        self._show, self._made = show or display, None
+        self._show, self._made, self.form = show or display, None, None
         self.draft, self.is_demo, self.notes = self._start, True, []
         self.read()
         self.form = Form(self, choice("unit system", units, SYSTEMS))
@@ -77,6 +77,8 @@ class OwnHouse:
         house = self._read("house", HOUSE_FILE, parse_house, self._start.house)
         conditions = self._read("conditions", CONDITIONS_FILE, parse_conditions, self._start.conditions)
         self.draft = Draft(house, conditions)
+        if self.form is not None:
+            self.form.again()
 
     def _read(self, part, name, parse, start):
         kept = self._files[part] = Kept(self.folder / name)
@@ -132,6 +134,7 @@ class OwnHouse:
             self._save("house", house_text, new.house)
         if new.conditions != old.conditions or "conditions" in self._unsaved:
             self._save("conditions", conditions_text, new.conditions)
+        self.form.again()
 
     def _save(self, part, write, value):
         text = write(value, self._texts[part])
@@ -309,6 +312,10 @@ class Form(anywidget.AnyWidget):
     def turn(self, system):
         """Show the form in one unit system."""
         self.units = system
+        self._show()
+
+    def again(self):
+        """Show the house as it stands."""
         self._show()
 
     def _show(self):
