@@ -7,6 +7,7 @@ since it was read, or that can't be read, is never written over: the reader's te
 import contextlib
 import errno
 import os
+import re
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -72,6 +73,12 @@ class Kept:
     def mark_damaged(self, why):
         """Say that what was read is of no use: the next save goes beside it."""
         self._damaged = f"{self.path.name} can't be read ({why}), so it is left as it is"
+
+    def others(self):
+        """Return the names of files that were put beside this one because it could not be written over [text]."""
+        form = re.compile(rf"{re.escape(self.path.stem)}-\d+{re.escape(self.path.suffix)}")
+        folder = self.path.parent
+        return sorted(path.name for path in folder.iterdir() if form.fullmatch(path.name)) if folder.is_dir() else []
 
     def save(self, text):
         """Save the text; what stood there is copied first, and a stranger's file is left alone.
@@ -156,7 +163,7 @@ def put_with_copy(path, data):
     """
     try:
         path.parent.mkdir(exist_ok=True)
-        with _alone(path):
+        with _alone(path.with_name("plan")):
             _sweep(path)
             if path.exists() and (now := path.read_bytes()) != data:
                 _put(path.with_name(path.name + ".bak"), now)

@@ -83,6 +83,11 @@ class OwnHouse:
     def _read(self, part, name, parse, start):
         kept = self._files[part] = Kept(self.folder / name)
         self._texts[part] = None
+        for other in kept.others():
+            self.notes.append(
+                f"Beside {name} lies {other}: entries kept from a time when {name} could not be written over. Put what "
+                f"you want of it into {name}, then delete it or give it another name."
+            )
         try:
             text = kept.read()
             if text is None:

@@ -181,6 +181,15 @@ def test_two_notebooks_that_begin_without_a_file_keep_both(tmp_path):
     assert names == {"First", "Second"}
 
 
+def test_what_was_kept_beside_is_named_next_time(hand_written):
+    one, other = OwnHouse(hand_written), OwnHouse(hand_written)
+    one.change("name", "From the first")
+    other.change("name", "From the second")
+    again = OwnHouse(hand_written)
+    assert again.house.name == "From the first" and len(again.notes) == 1
+    assert "my-greenhouse-2.toml" in again.notes[0] and "Put what you want" in again.notes[0]
+
+
 def test_the_same_text_from_two_is_no_conflict(tmp_path):
     one, other = Kept(tmp_path / "a.toml"), Kept(tmp_path / "a.toml")
     one.read(), other.read()
