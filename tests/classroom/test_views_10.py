@@ -108,6 +108,6 @@ def test_a_winter_is_priced_as_by_hand():
 
 def test_the_picture_says_whether_the_limit_is_held():
     weak, strong = (views.choices(0, power, 15, 0.2, "greens", "design", units="metric") for power in (500.0, 2500.0))
-    assert "is not held" in weak.sentence and "is held" in strong.sentence
+    assert "is missed by" in weak.sentence and "is held with" in strong.sentence
     assert "too cold" in views.night(0, 0.0, -24.0, 0.5, True, "greens", "clear", "hours", units="metric").sentence
     assert "to spare" in views.night(40, 0.0, -24.0, 0.5, True, "greens", "clear", "hours", units="metric").sentence

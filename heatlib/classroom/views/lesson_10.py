@@ -385,10 +385,11 @@ def choices(drums, power, cold_nights, price, crop, spell, units):
     costs = [_winter_cost(n, heat, cold_nights, price) for n, heat in zip(COLUMNS, known.heats)]
     cheap = int(np.argmin(costs))
     spare = one.lowest - limit
-    verdict = "is held" if spare >= 0 else "is not held"
+    verdict = "is held with" if spare >= 0 else "is missed by"
     text = (
         f"{drums} drum{'' if drums == 1 else 's'} and {_show(power, 'electric_power', units)}: the air falls to "
-        f"{_show(one.lowest, 'temperature', units)}; the limit of {_show(limit, 'temperature', units)} {verdict}."
+        f"{_show(one.lowest, 'temperature', units)}; the limit of {_show(limit, 'temperature', units)} {verdict} "
+        f"{_show(abs(spare), 'temperature_difference', units, 1)}{' to spare' if spare >= 0 else ''}."
     )
     own = _winter_cost(drums, one.heat, cold_nights, price)
     pair = f"{COLUMNS[cheap]} drums with {_show(known.least[cheap], 'electric_power', units)}"
