@@ -102,7 +102,7 @@ def test_typed_in_either_system(own, name, typed, system, expected):
         ("air.lobby", "yes", "metric", "yes or no"),
         ("surface.0.covering", "ice", "metric", "not known"),
         ("price.barrel", "-1", "metric", "barrel must be between 0"),
-        ("widht", "3", "metric", "nearest: width"),
+        ("wdth", "3", "metric", "nearest: width"),
     ],
 )
 def test_refusals_change_and_save_nothing(own, tmp_path, name, typed, system, words):
