@@ -242,13 +242,16 @@ def _faces(convection, emissivity, resistance, temperatures, view):
     """Inner and outer face where heat in equals heat out; each round takes the radiation of the last."""
     room, air, above = temperatures
     inner = outer = air + 0.0 * room + 0.0 * above
+    span = np.minimum(np.minimum(room, air), above), np.maximum(np.maximum(room, air), above)
     for _ in range(40):
         to_room = convection[0] + radiation_coefficient(room, inner, emissivity)
         to_air = convection[1] + (1 - view) * radiation_coefficient(air, outer, emissivity)
         to_sky = view * sky_coefficient(outer, above, emissivity)
         through = 1 / (1 / to_room + resistance)
         outer = (through * room + to_air * air + to_sky * above) / (through + to_air + to_sky)
-        inner = room - through * (room - outer) / to_room
+        # both are means of the three: no more than round-off is cut, which at 90 °C would be out of range
+        outer = np.clip(outer, *span)
+        inner = np.clip(room - through * (room - outer) / to_room, *span)
     return inner, outer
 
 

@@ -159,7 +159,7 @@ def sky_emissivity_berdahl_martin(dew_point, hour=0.0):
     Parameters
     ----------
     dew_point : float or array_like
-        Dew point of the air near the ground, −60 to 40 [°C].
+        Dew point of the air near the ground, −60 to 34 [°C].
     hour : float or array_like
         Solar time, 0 to 24; 0 is midnight [h].
 
@@ -188,7 +188,7 @@ def sky_emissivity_berdahl_martin(dew_point, hour=0.0):
     0.711
     """
     broadcast(dew_point=dew_point, hour=hour)
-    dew = number("dew point", dew_point, "°C", TEMPERATURE[0], 40) / 100
+    dew = number("dew point", dew_point, "°C", TEMPERATURE[0], 34) / 100
     clock = number("hour", hour, "h", 0, 24)
     # the fit's parabola has its lowest point at −38 °C; below that it would turn up again
     dew = np.maximum(dew, -0.56 / (2 * 0.73))
@@ -205,7 +205,7 @@ def sky_temperature_berdahl_martin(air, dew_point, hour=0.0):
     air : float or array_like
         Temperature of the air near the ground, −60 to 60 [°C].
     dew_point : float or array_like
-        Its dew point, −60 to 40 and not above the air [°C].
+        Its dew point, −60 to 34 and not above the air [°C].
     hour : float or array_like
         Solar time, 0 to 24; 0 is midnight [h].
 
@@ -234,7 +234,7 @@ def sky_temperature_berdahl_martin(air, dew_point, hour=0.0):
     """
     broadcast(air=air, dew_point=dew_point, hour=hour)
     warm = number("air temperature", air, "°C", TEMPERATURE[0], 60)
-    dew = number("dew point", dew_point, "°C", TEMPERATURE[0], 40)
+    dew = number("dew point", dew_point, "°C", TEMPERATURE[0], 34)
     if np.any(dew > warm + 1e-6):
         raise ValueError(f"dew point must not be above the air temperature, but {dew!r} °C is above {warm!r} °C")
     return kelvin(warm) * sky_emissivity_berdahl_martin(dew, hour) ** 0.25 - zero_Celsius
