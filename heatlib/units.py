@@ -139,7 +139,7 @@ def to_display(value, quantity, system):
     -40.0
     """
     unit = unit_of(quantity, system)
-    return number(quantity.replace("_", " "), value, "SI") * unit.scale + unit.offset
+    return number(quantity.replace("_", " "), value, "") * unit.scale + unit.offset
 
 
 def from_display(value, quantity, system):
@@ -202,7 +202,7 @@ def format_quantity(value, quantity, system, *, digits=None):
     """
     unit = unit_of(quantity, system)
     name = quantity.replace("_", " ")
-    checked = number(name, value, "SI")
+    checked = number(name, value, "")
     if np.ndim(checked):
         raise ValueError(f"{name} must be a single number to be written out, but it is a list of {checked.size}")
     shown = checked * unit.scale + unit.offset
