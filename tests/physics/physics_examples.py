@@ -397,6 +397,14 @@ EXAMPLES = {
         },
         {"position": "vertical"},
     ),
+    "ground.edge_swing": Example(
+        {
+            "conductivity": of(1.5, 2.0, POSITIVE),
+            "diffusivity": of(6e-7, 1e-6, (*POSITIVE, 1.0)),
+            "wall_thickness": of(0.3, 0.1, (-0.01, 3.0)),
+            "floor_resistance": of(0.0, 1.0, (-0.01, 31.0)),
+        }
+    ),
     "ground.frost_depth": Example(
         {
             "days": of(60.0, 30.0, (-1.0, 366.0), "length of the cold"),

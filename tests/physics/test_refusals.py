@@ -36,11 +36,28 @@ def refusal(function, *arguments, **named):
     sentence = str(caught.value)
     assert "\n" not in sentence and not re.search(r"[.!?] [A-Z]", sentence), f"more than one sentence: {sentence}"
     assert 10 < len(sentence) < 260 and not sentence.endswith("."), sentence
+    assert not re.search("[A-Z]{2,}", sentence.replace("UTC", "")), f"capitals, or a constant's name: {sentence}"
     return sentence
 
 
 def spoken(argument, number):
     return (number.called or argument.replace("_", " ")).lower()
+
+
+def _plain(sentence):
+    return sentence.replace("·", "").replace("per hour", "1/h")
+
+
+def unit_in_docstring(name, argument):
+    """Return the unit that the docstring states for an argument, without the dots of products; None without one."""
+    section = re.search(r"Parameters\n\s+-+\n(.*?)\n\s+Returns", public_functions()[name].__doc__, re.S)
+    entry = re.search(rf"^    (?:\w+, )*{argument}(?:, \w+)* :.*?\[([^\]]+)\]", section.group(1), re.S | re.M)
+    unit = entry and " ".join(entry.group(1).split())
+    return (
+        None
+        if unit in (None, "–", "text", "SI", "display unit") or "," in unit
+        else unit.replace("·", "").split(" ")[0]
+    )
 
 
 def test_every_public_function_has_an_example():
@@ -89,6 +106,8 @@ def test_out_of_range(name):
             assert spoken(argument, number) in sentence.lower(), sentence
             assert "must" in sentence, f"no range: {sentence}"
             assert f"{value:.6g}" in sentence or f"{value}" in sentence, f"{value} is not named: {sentence}"
+            unit = unit_in_docstring(name, argument)
+            assert unit is None or _plain(sentence).count(f" {unit}") >= 2, f"not in {unit}: {sentence}"
 
 
 @pytest.mark.parametrize("name", NUMERIC)
