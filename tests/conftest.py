@@ -64,5 +64,6 @@ def _markdown(records):
     ]
     for record in sorted(records, key=lambda r: (r["function"], r["source"])):
         cells = [f"`{record['function']}`", record["source"], record["count"], f"{record['relative']:.2g}"]
-        lines.append("| " + " | ".join(map(str, [*cells, f"{record['used']:.0%}", record["why"]])) + " |")
+        cells += [f"{record['used']:.0%}", record["why"]]
+        lines.append("| " + " | ".join(str(cell).replace("|", "\\|") for cell in cells) + " |")
     return "\n".join(lines) + "\n"
