@@ -262,7 +262,7 @@ def test_pieced_refusals():
 def test_snow_on_the_roof(outside, kind, depth, worth):
     got = 1 / g.u_value_with_snow(5.0, depth, kind) - 0.2
     source = "EN12524 rows for snow (0.05, 0.12, 0.23, 0.60 W/m·K)"
-    outside("glazing.u_value_with_snow", got, worth, source=source, rel=1e-9, why="thickness over conductivity")
+    outside("glazing.u_value_with_snow", got, worth, source=source, rel=1e-9, why="the same equation worked by hand")
 
 
 def test_snow_limits_and_refusals():
@@ -284,7 +284,14 @@ def test_closed_curtain(outside):
     # a curtain that holds its air adds its own resistance and the gap's, as an inner shutter does
     expected = 1 / (1 / 5.75 + 0.3 + 0.18)
     got = k.window_with_curtain(5.75, 0.3)
-    outside("curtain.window_with_curtain", got, expected, source="ISO10077 shutter: R_sh + ΔR", rel=1e-9, why="series")
+    outside(
+        "curtain.window_with_curtain",
+        got,
+        expected,
+        source="ISO10077 shutter: R_sh + ΔR",
+        rel=1e-9,
+        why="the same equation worked by hand",
+    )
 
 
 def test_curtain_saving_is_what_was_measured(outside):
@@ -334,7 +341,14 @@ def test_edge_flow_by_hand(outside):
     outside("curtain.curtain_edge_flow", got, expected, source=source, rel=1e-9, why="the same equation")
     uneven = k.curtain_edge_flow(2.0, 0.03, 0.04, 5.0, -10.0)
     ratio = uneven / got
-    outside("curtain.curtain_edge_flow", ratio, 0.024 / (0.02 / np.sqrt(2)), source=source, rel=1e-9, why="3-4-5")
+    outside(
+        "curtain.curtain_edge_flow",
+        ratio,
+        0.024 / (0.02 / np.sqrt(2)),
+        source=source,
+        rel=1e-9,
+        why="the same equation worked by hand",
+    )
 
 
 def test_edge_flow_limits_and_refusals():

@@ -1,6 +1,7 @@
 """The record of checks against outside values: enough of them, every function named, and a report that can be read."""
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -69,7 +70,10 @@ def names_in(node):
 
 
 def test_at_least_150_outside_checks():
-    assert len(outside_calls()) >= 150
+    calls = [ast.unparse(node) for _, node in outside_calls()]
+    assert len(calls) >= 300
+    # those that work an equation of the library by hand find slips of the pen, not a wrong equation
+    assert len([call for call in calls if not re.search("by hand|same equation|same arithmetic", call)]) >= 150
 
 
 def test_every_outside_check_states_source_and_tolerance():
