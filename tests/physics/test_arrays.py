@@ -1,5 +1,6 @@
 """Every function answers a list element by element as it answers single numbers, in one dimension and in two."""
 
+from dataclasses import fields, is_dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -61,6 +62,14 @@ def test_rows_and_columns(name):
         expected = np.stack([[scalars(name, **{one: a, two: b}) for b in across] for a in down])
         result = flat(call(name, **{one: down[:, np.newaxis], two: across}))
         held_together(f"{name}, {one}, {two}", result, (2, 3), np.moveaxis(expected, -1, 0))
+
+
+@pytest.mark.parametrize("name", BROADCASTING)
+def test_single_numbers_give_plain_numbers(name):
+    result = call(name)
+    parts = [getattr(result, f.name) for f in fields(result)] if is_dataclass(result) else result
+    for part in parts if isinstance(parts, tuple | list) else [parts]:
+        assert type(part) in (float, bool), f"{name} gives {type(part)}, which prints and computes otherwise"
 
 
 @pytest.mark.parametrize("name", BROADCASTING)
