@@ -412,7 +412,7 @@ def parallel_u_value(areas, u_values):
     Parameters
     ----------
     areas : sequence of float
-        Areas of the parts, or their shares, each 0 or more [m²].
+        Areas of the parts, or their shares, each 0 to 1e6 [m²].
     u_values : sequence of float
         U-value of each part, 0 to 1000 [W/m²·K].
 

@@ -110,7 +110,7 @@ def stefan_depth(index, conductivity, latent_heat):
     conductivity : float or array_like
         Conductivity of the frozen soil, 0.01 to 10 [W/m·K].
     latent_heat : float or array_like
-        Heat of freezing, from :func:`latent_heat_of_soil` [J/m³].
+        Heat of freezing, from :func:`latent_heat_of_soil`, greater than 0 [J/m³].
 
     Returns
     -------
@@ -160,7 +160,7 @@ def freezing_depth(days, surface, start, frozen, thawed, latent_heat):
     thawed : tuple of float
         The same of the thawed soil [W/m·K, J/m³K].
     latent_heat : float
-        Heat of freezing, from :func:`latent_heat_of_soil` [J/m³].
+        Heat of freezing, from :func:`latent_heat_of_soil`, greater than 0 [J/m³].
 
     Returns
     -------

@@ -263,15 +263,15 @@ def framed_u_value(pane_area, pane_u_value, frame_area, frame_u_value, edge_leng
     Parameters
     ----------
     pane_area : float or array_like
-        Area of glass seen from outside, above 0 [m²].
+        Area of glass seen from outside, above 0, at most 1e5 [m²].
     pane_u_value : float or array_like
         U-value in the middle of the pane, 0 to 30 [W/m²·K].
     frame_area : float or array_like
-        Area of the frame seen from outside, 0 or more [m²].
+        Area of the frame seen from outside, 0 to 1e5 [m²].
     frame_u_value : float or array_like
         U-value of the frame, 0 to 30; wood about 2, plastic 1.5 to 2.5, bare metal 6 to 9 [W/m²·K].
     edge_length : float or array_like
-        Length of the joint between pane and frame, 0 or more [m].
+        Length of the joint between pane and frame, 0 to 1e6 [m].
     edge_conductance : float or array_like
         What each metre of that joint adds, 0 to 1; 0.06 to 0.11 for a sealed unit, none for single panes [W/m·K].
 

@@ -86,7 +86,7 @@ def damping_depth(diffusivity, period=YEAR):
     diffusivity : float or array_like
         Thermal diffusivity of the soil, 1e-8 to 1e-5 [m²/s].
     period : float or array_like, optional
-        Length of the wave: a year (preset), a day [s].
+        Length of the wave: a year (preset), a day, greater than 0 [s].
 
     Returns
     -------
@@ -132,7 +132,7 @@ def wave_lag(depth, diffusivity, period=YEAR):
     diffusivity : float or array_like
         Thermal diffusivity of the soil, 1e-8 to 1e-5 [m²/s].
     period : float or array_like, optional
-        Length of the wave: a year (preset), a day [s].
+        Length of the wave: a year (preset), a day, greater than 0 [s].
 
     Returns
     -------
@@ -173,7 +173,7 @@ def soil_temperature(depth, day_of_year, mean, amplitude, coldest_day=35.0, diff
     depth : float or array_like
         Depth under the surface, 0 to 50 [m].
     day_of_year : float or array_like
-        Day of the year, 1.0 at the start of 1 January; may run past 366 [day].
+        Day of the year, 1.0 at the start of 1 January; may run past 366, at least 0 [day].
     mean : float or array_like
         Mean of the surface over the year, −30 to 40 [°C].
     amplitude : float or array_like
@@ -225,11 +225,11 @@ def frost_depth(days, surface, start, diffusivity):
     Parameters
     ----------
     days : float or array_like
-        How long the cold lasts, up to 365 [days].
+        How long the cold lasts, 0 to 365 [days].
     surface : float or array_like
         Temperature of the soil's surface during the cold, −60 to 90 [°C].
     start : float or array_like
-        Temperature of all the soil before, −60 to 90 [°C].
+        Temperature of all the soil before, above 0, at most 90 [°C].
     diffusivity : float or array_like
         Thermal diffusivity of the soil, 1e-8 to 1e-5 [m²/s].
 
@@ -274,9 +274,9 @@ def characteristic_dimension(area, perimeter):
     Parameters
     ----------
     area : float or array_like
-        Floor area [m²].
+        Floor area, greater than 0 [m²].
     perimeter : float or array_like
-        Length of the edge that meets the outside [m].
+        Length of the edge that meets the outside, greater than 0 [m].
 
     Returns
     -------
@@ -320,9 +320,9 @@ def slab_u_value(area, perimeter, conductivity=1.5, wall_thickness=0.3, floor_re
     Parameters
     ----------
     area : float or array_like
-        Floor area [m²].
+        Floor area, greater than 0 [m²].
     perimeter : float or array_like
-        Length of the floor's edge that meets the outside [m].
+        Length of the floor's edge that meets the outside, greater than 0 [m].
     conductivity : float or array_like, optional
         Conductivity of the soil, 0.01 to 10; clay 1.5, sand and gravel 2.0 [W/m·K].
     wall_thickness : float or array_like, optional
@@ -330,7 +330,7 @@ def slab_u_value(area, perimeter, conductivity=1.5, wall_thickness=0.3, floor_re
     floor_resistance : float or array_like, optional
         Resistance of insulation all under the floor, 0 to 30; dense concrete and gravel count for nothing [m²K/W].
     edge : float or array_like, optional
-        What edge insulation adds, from :func:`edge_insulation`, never positive [W/m·K].
+        What edge insulation adds, from :func:`edge_insulation`, −10 to 0 [W/m·K].
 
     Returns
     -------
@@ -524,7 +524,7 @@ def edge_heat_loss(perimeter, factor, inside, outside):
     Parameters
     ----------
     perimeter : float or array_like
-        Length of the edge that meets the outside [m].
+        Length of the edge that meets the outside, at least 0 [m].
     factor : float or array_like
         Edge factor, 0 to 10, from :func:`edge_factor` [W/m·K].
     inside, outside : float or array_like

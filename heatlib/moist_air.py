@@ -221,7 +221,7 @@ def relative_humidity(temperature, humidity_ratio, pressure=101325.0):
     temperature : float or array_like
         Air temperature, −40 to 60 [°C].
     humidity_ratio : float or array_like
-        Water in the air, 0 up to saturation [kg/kg dry air].
+        Water in the air, 0 up to saturation, at most 1 [kg/kg dry air].
     pressure : float or array_like
         Air pressure, 70 to 105 kPa [Pa].
 

@@ -313,7 +313,7 @@ def pane_drip(
     convection : float or array_like
         Convection coefficient at the pane without radiation, 0 to 500 [W/m²·K].
     surface_resistance : float or array_like
-        Inner film contained in the U-value [m²·K/W].
+        Inner film contained in the U-value, greater than 0 and at most 1 [m²·K/W].
     pressure : float or array_like
         Air pressure, 70 to 105 kPa [Pa].
 

@@ -54,15 +54,15 @@ def soil_warming(heat, distance, hours, conductivity, diffusivity, spacing=None,
     heat : float or array_like
         Heat for each metre of pipe, positive into the soil, −1000 to 1000 [W/m].
     distance : float or array_like
-        Distance from the middle of the pipe, its radius for the wall itself [m].
+        Distance from the middle of the pipe, its radius for the wall itself, greater than 0 and at most 100 [m].
     hours : float or array_like
-        How long it has run [h].
+        How long it has run, greater than 0 and at most 1e6 [h].
     conductivity : float or array_like
         Conductivity of the soil, 0.01 to 10 [W/m·K].
     diffusivity : float or array_like
         Thermal diffusivity of the soil, 1e-8 to 1e-5 [m²/s].
     spacing : float, optional
-        Distance between the middles of pipes in a row; needed with neighbours [m].
+        Distance between the middles of pipes in a row; needed with neighbours, greater than 0 and at most 100 [m].
     neighbours : int, optional
         How many equal pipes lie on each side, 0 to 500 [–].
 
@@ -116,9 +116,10 @@ def share_radius(spacing, depth_spacing=None):
     Parameters
     ----------
     spacing : float or array_like
-        Distance between the middles of pipes side by side [m].
+        Distance between the middles of pipes side by side, greater than 0 and at most 100 [m].
     depth_spacing : float or array_like, optional
-        Height of soil that belongs to one layer of pipes; left out, as much as the spacing [m].
+        Height of soil that belongs to one layer of pipes; left out, as much as the spacing, greater than 0 and
+        at most 100 [m].
 
     Returns
     -------
@@ -153,7 +154,7 @@ def soil_rings(diameter, outer_radius, count=8):
     Parameters
     ----------
     diameter : float
-        Diameter of the pipe [m].
+        Diameter of the pipe, between 0.01 and 2 [m].
     outer_radius : float
         Radius of the soil that belongs to the pipe, from :func:`share_radius` [m].
     count : int, optional
@@ -278,11 +279,11 @@ def soil_course(inlet, running, step, capacity_flow, ntu, length, radii, capacit
     step : float
         Length of a step, 1 s to 6 h [s].
     capacity_flow : float
-        Mass flow times specific heat of the air in one pipe [W/K].
+        Mass flow times specific heat of the air in one pipe, greater than 0 [W/K].
     ntu : float
-        Transfer units from air to the pipe's wall, from :func:`heatlib.pipes.transfer_units` [–].
+        Transfer units from air to the pipe's wall, from :func:`heatlib.pipes.transfer_units`, greater than 0 [–].
     length : float
-        Length of the pipe, up to 500 [m].
+        Length of the pipe, greater than 0, at most 500 [m].
     radii : array_like
         Boundaries of the rings, from :func:`soil_rings` [m].
     capacities : array_like

@@ -230,13 +230,13 @@ def transfer_units(
     Parameters
     ----------
     flow : float or array_like
-        Air flow of all pipes together [m³/s].
+        Air flow of all pipes together, greater than 0 and at most 50 [m³/s].
     length : float or array_like
-        Length of each pipe, up to 500 [m].
+        Length of each pipe, greater than 0, at most 500 [m].
     diameter : float or array_like
         Inner diameter, 0.01 to 2 [m].
     count : float or array_like, optional
-        Number of equal pipes side by side [–].
+        Number of equal pipes side by side, 1 to 10000 [–].
     corrugated : bool, optional
         True for corrugated drain pipe, False for smooth [yes/no].
     temperature : float or array_like, optional
@@ -245,7 +245,7 @@ def transfer_units(
         Air pressure, 50 to 110 kPa [Pa].
     soil_resistance : float or array_like, optional
         Resistance from the wall to where the soil's temperature is known, for one metre of pipe: 0 where that is the
-        wall itself [m·K/W].
+        wall itself, between 0 and 100 [m·K/W].
 
     Returns
     -------
@@ -297,13 +297,13 @@ def pipe_conductance(
     Parameters
     ----------
     flow : float or array_like
-        Air flow of all pipes together [m³/s].
+        Air flow of all pipes together, greater than 0 and at most 50 [m³/s].
     length : float or array_like
-        Length of each pipe, up to 500 [m].
+        Length of each pipe, greater than 0, at most 500 [m].
     diameter : float or array_like
         Inner diameter, 0.01 to 2 [m].
     count : float or array_like, optional
-        Number of equal pipes side by side [–].
+        Number of equal pipes side by side, 1 to 10000 [–].
     corrugated : bool, optional
         True for corrugated drain pipe, False for smooth [yes/no].
     temperature : float or array_like, optional
@@ -311,7 +311,8 @@ def pipe_conductance(
     pressure : float or array_like, optional
         Air pressure, 50 to 110 kPa [Pa].
     soil_resistance : float or array_like, optional
-        Resistance from the wall to where the soil's temperature is known, for one metre of pipe [m·K/W].
+        Resistance from the wall to where the soil's temperature is known, for one metre of pipe, between 0 and
+        100 [m·K/W].
 
     Returns
     -------
@@ -350,13 +351,13 @@ def pressure_drop(flow, length, diameter, count=1, corrugated=True, temperature=
     Parameters
     ----------
     flow : float or array_like
-        Air flow of all pipes together [m³/s].
+        Air flow of all pipes together, greater than 0 and at most 50 [m³/s].
     length : float or array_like
-        Length of each pipe, up to 500 [m].
+        Length of each pipe, greater than 0, at most 500 [m].
     diameter : float or array_like
         Inner diameter, 0.01 to 2 [m].
     count : float or array_like, optional
-        Number of equal pipes side by side [–].
+        Number of equal pipes side by side, 1 to 10000 [–].
     corrugated : bool, optional
         True for corrugated drain pipe, False for smooth [yes/no].
     temperature : float or array_like, optional
@@ -364,7 +365,8 @@ def pressure_drop(flow, length, diameter, count=1, corrugated=True, temperature=
     pressure : float or array_like, optional
         Air pressure, 50 to 110 kPa [Pa].
     fittings : float or array_like, optional
-        Loss coefficients added up: inlet 0.5 and outlet 1 are preset; a bend adds about 0.5 to 1 [–].
+        Loss coefficients added up: inlet 0.5 and outlet 1 are preset; a bend adds about 0.5 to 1, between 0
+        and 1000 [–].
 
     Returns
     -------
@@ -414,7 +416,8 @@ def fan_power(flow, pressure_drop, efficiency=0.25):
     pressure_drop : float or array_like
         Pressure the fan gives, 0 to 10000 [Pa].
     efficiency : float or array_like, optional
-        Share of the electricity that moves air: small inline fans 0.15 to 0.35, up to 1 [–].
+        Share of the electricity that moves air: small inline fans 0.15 to 0.35, greater than 0 and at
+        most 1 [–].
 
     Returns
     -------
@@ -472,13 +475,13 @@ def pipe_flow(
     soil : float or array_like
         Temperature of the soil at the wall, or where ``soil_resistance`` ends, −60 to 90 [°C].
     flow : float or array_like
-        Air flow of all pipes together [m³/s].
+        Air flow of all pipes together, greater than 0 and at most 50 [m³/s].
     length : float or array_like
-        Length of each pipe, up to 500 [m].
+        Length of each pipe, greater than 0, at most 500 [m].
     diameter : float or array_like
         Inner diameter, 0.01 to 2 [m].
     count : float or array_like, optional
-        Number of equal pipes side by side [–].
+        Number of equal pipes side by side, 1 to 10000 [–].
     corrugated : bool, optional
         True for corrugated drain pipe, False for smooth [yes/no].
     relative_humidity : float or array_like, optional
@@ -486,11 +489,11 @@ def pipe_flow(
     pressure : float or array_like, optional
         Air pressure, 70 to 105 kPa with humidity [Pa].
     soil_resistance : float or array_like, optional
-        Resistance of the soil to where its temperature is known, for one metre of pipe [m·K/W].
+        Resistance of the soil to where its temperature is known, for one metre of pipe, between 0 and 100 [m·K/W].
     fittings : float or array_like, optional
-        Loss coefficients of inlet, bends and outlet added up [–].
+        Loss coefficients of inlet, bends and outlet added up, between 0 and 1000 [–].
     efficiency : float or array_like, optional
-        Share of the fan's electricity that moves air [–].
+        Share of the fan's electricity that moves air, greater than 0 and at most 1 [–].
 
     Returns
     -------

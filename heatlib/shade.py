@@ -179,13 +179,13 @@ def leafage(day_of_year, leaves_out=130.0, leaves_full=150.0, leaves_turn=270.0,
     day_of_year : float or array_like
         Day of the year, 1 to 366 [day].
     leaves_out : float, optional
-        Day on which buds open [day of year].
+        Day on which buds open, between 1 and 366 [day of year].
     leaves_full : float, optional
-        Day from which the crown is full [day of year].
+        Day from which the crown is full, between 1 and 366 [day of year].
     leaves_turn : float, optional
-        Day from which leaves fall [day of year].
+        Day from which leaves fall, between 1 and 366 [day of year].
     leaves_gone : float, optional
-        Day on which the crown is bare [day of year].
+        Day on which the crown is bare, between 1 and 366 [day of year].
 
     Returns
     -------
@@ -227,9 +227,9 @@ def tree_transmittance(leaves, bare=BARE, leafy=LEAFY):
     leaves : float or array_like
         0 bare to 1 full, from :func:`leafage` [–].
     bare : float, optional
-        Share that passes twigs alone: 0.4 to 0.8 by kind of tree [–].
+        Share that passes twigs alone: 0.4 to 0.8 by kind of tree, greater than 0 and at most 1 [–].
     leafy : float, optional
-        Share that passes the full crown: 0.1 to 0.3 [–].
+        Share that passes the full crown: 0.1 to 0.3, greater than 0 and at most 1 [–].
 
     Returns
     -------
@@ -274,7 +274,7 @@ def tree_light(position, tree, transmittance):
     tree : Tree
         The tree [m, °].
     transmittance : float or array_like
-        Share that passes its crown, from :func:`tree_transmittance` [–].
+        Share that passes its crown, from :func:`tree_transmittance`, between 0 and 1 [–].
 
     Returns
     -------

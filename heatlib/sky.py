@@ -369,7 +369,7 @@ def sky_loss(surface, air, sky, tilt=0.0, emissivity=0.9):
     sky : float or array_like
         Temperature of the sky, −120 to 90 [°C].
     tilt : float or array_like
-        0 lies level and looks up, 90 is a wall [°].
+        0 lies level and looks up, 90 is a wall, between 0 and 180 [°].
     emissivity : float or array_like
         Emissivity of the face, 0 to 1 [–].
 

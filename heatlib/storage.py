@@ -86,7 +86,7 @@ def water_temperature(enthalpy):
     Parameters
     ----------
     enthalpy : float or array_like
-        Heat in the water, counted from liquid at 0 °C, −446 to 377 kJ/kg [J/kg].
+        Heat in the water, counted from liquid at 0 °C, −446078 to 377002 [J/kg].
 
     Returns
     -------
@@ -252,7 +252,7 @@ def bed_density(stone, void_fraction, filling="air"):
     stone : str
         The solid stone, e.g. ``"granite"`` [text].
     void_fraction : float or array_like
-        Share of the bed between the stones; 0.35–0.45 in rounded or broken stone of one size [–].
+        Share of the bed between the stones; 0.35–0.45 in rounded or broken stone of one size, between 0 and 1 [–].
     filling : str
         ``"air"`` or ``"water"`` [text].
 
@@ -289,7 +289,7 @@ def bed_heat_capacity(stone, void_fraction, filling="air"):
     stone : str
         The solid stone, e.g. ``"granite"`` [text].
     void_fraction : float or array_like
-        Share of the bed between the stones [–].
+        Share of the bed between the stones, between 0 and 1 [–].
     filling : str
         ``"air"`` or ``"water"`` [text].
 
@@ -330,7 +330,7 @@ def bed_heat_content(stone, volume, void_fraction, cold, warm, filling="air"):
     volume : float or array_like
         Volume of the whole bed, 0 to 10 000 [m³].
     void_fraction : float or array_like
-        Share of the bed between the stones [–].
+        Share of the bed between the stones, between 0 and 1 [–].
     cold, warm : float or array_like
         The two temperatures, −60 to 90 [°C].
     filling : str

@@ -399,7 +399,7 @@ def clear_day(date, latitude, longitude, utc_offset, turbidity=None, elevation=0
     elevation : float, optional
         Height above sea level, −430 to 6000 [m].
     step : float, optional
-        Time between two values; must divide a day evenly [s].
+        Time between two values; must divide a day evenly, between 1 and 21600 [s].
 
     Returns
     -------

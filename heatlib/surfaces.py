@@ -242,7 +242,7 @@ def surface_coefficient(surface, air, length, shape="vertical", emissivity=0.9, 
     surface, air : float or array_like
         Temperatures of the surface and of the room's air, −60 to 90 [°C].
     length : float or array_like
-        As in :func:`natural_convection` [m].
+        As in :func:`natural_convection`, between 0.01 and 20 [m].
     shape : str
         ``"vertical"``, ``"lying"``, ``"up"`` or ``"down"`` [text].
     emissivity : float or array_like

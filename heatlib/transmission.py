@@ -129,11 +129,11 @@ def incidence_transmittance(angle, index=1.526, extinction=4.0, thickness=0.003,
     angle : float or array_like
         Angle from straight on, 0 to 180; from 90 on the sun is behind and nothing passes [°].
     index : float or array_like, optional
-        Refractive index: glass 1.526, acrylic 1.49, polycarbonate 1.586 [–].
+        Refractive index: glass 1.526, acrylic 1.49, polycarbonate 1.586, between 1 and 3 [–].
     extinction : float or array_like, optional
-        Extinction coefficient: clear glass 4, greenish window glass 30 [1/m].
+        Extinction coefficient: clear glass 4, greenish window glass 30, between 0 and 5000 [1/m].
     thickness : float or array_like, optional
-        Thickness of each sheet, up to 0.1 [m].
+        Thickness of each sheet, 0 to 0.1 [m].
     covers : int, optional
         Number of equal sheets with air between, 1 to 5 [–].
 
@@ -300,13 +300,13 @@ def diffuse_transmittance(index=1.526, extinction=4.0, thickness=0.003, covers=1
     Parameters
     ----------
     index : float, optional
-        Refractive index [–].
+        Refractive index, between 1 and 3 [–].
     extinction : float, optional
-        Extinction coefficient [1/m].
+        Extinction coefficient, between 0 and 5000 [1/m].
     thickness : float, optional
-        Thickness of each sheet [m].
+        Thickness of each sheet, between 0 and 0.1 [m].
     covers : int, optional
-        Number of equal sheets [–].
+        Number of equal sheets, between 1 and 5 [–].
 
     Returns
     -------
@@ -389,7 +389,7 @@ def sun_through(pane, kind, solar_transmittance, tilt, dirt=0.0, frame=0.0):
     solar_transmittance : float
         Share let through straight on, 0 to 1, from the table of glazings [–].
     tilt : float or array_like
-        Tilt of each pane, in the order of ``pane`` [°].
+        Tilt of each pane, in the order of ``pane``, between 0 and 90 [°].
     dirt : float or array_like, optional
         Share that dirt takes, 0 to 1: washed by rain 0.05, a neglected roof 0.2 [–].
     frame : float or array_like, optional
@@ -445,15 +445,15 @@ def absorbed_shares(struck, absorptances, areas, pane_area, pane_transmittance):
     Parameters
     ----------
     struck : array_like
-        Share of the sun that first strikes each surface; the shares add up to 1 [–].
+        Share of the sun that first strikes each surface; the shares add up to 1, between 0 and 1 [–].
     absorptances : array_like
         Share each surface keeps: black barrel 0.95, damp soil 0.85, white wall 0.25 [–].
     areas : array_like
         Area of each surface [m²].
     pane_area : float
-        Area of all panes, seen from inside [m²].
+        Area of all panes, seen from inside, at least 0 [m²].
     pane_transmittance : float
-        Share of even light that panes let out, from :func:`diffuse_transmittance` or so [–].
+        Share of even light that panes let out, from :func:`diffuse_transmittance` or so, between 0 and 1 [–].
 
     Returns
     -------

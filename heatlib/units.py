@@ -181,7 +181,7 @@ def format_quantity(value, quantity, system, *, digits=None):
     quantity, system : str
         As in :func:`unit_of` [text].
     digits : int, optional
-        Significant digits; temperatures default to one decimal instead [–].
+        Significant digits; temperatures default to one decimal instead, between 1 and 15 [–].
 
     Returns
     -------
