@@ -241,9 +241,11 @@ def skin(house, sample, gains):
         sky += seen * sample.sky_exchange
         if piece.name in gains.on_walls:
             walls_sun += sample.at(gains.on_walls[piece.name]) * piece.area * piece.absorptance * u / film
-    sun = sum((sample.at(flow) for flow in gains.through.values()), np.zeros_like(film)) * sun_kept(
-        house.shade, sample.day, sample.hour
+    behind = {piece.name: piece.curtain.light for piece in parts if piece.curtain}
+    let_in = (
+        sample.at(flow) * np.where(drawn, behind.get(name, 1.0), 1.0) for name, flow in gains.through.items()
     )
+    sun = sum(let_in, np.zeros_like(film)) * sun_kept(house.shade, sample.day, sample.hour)
     conductances = {
         "glazing": ua[True],
         "walls": ua[False],

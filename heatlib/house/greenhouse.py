@@ -323,10 +323,14 @@ class Heater(_Checked):
 
 @dataclass(frozen=True)
 class Curtain(_Checked):
-    """A night curtain under the panes marked ``curtain = true``, drawn by the clock or by the sun."""
+    """A night curtain under the panes marked ``curtain = true``, drawn by the clock or by the sun.
+
+    ``light`` is the share of the sun that comes through while it is drawn: 0 for a quilt or foil.
+    """
 
     r_value: float = _number("r_value", "m²K/W", 0, 5, 0.35)
     edge_leak: float = _number("", "", 0, 1, 0.15)
+    light: float = _number("", "", 0, 1, 0.0)
     rule: str = _name(("sun", "clock"), "sun")
     closes: float = _number("clock", "h", 0, 24, 17.0)
     opens: float = _number("clock", "h", 0, 24, 8.0)

@@ -90,7 +90,7 @@ def test_nothing_happens_where_all_is_alike():
 def test_absent_and_idle_parts_are_the_same(gone):
     idle = {
         "heater": Heater(0.0), "vents": Vents(air_change_rate=0.0), "pipes": Pipes(5.0, 0.1, count=0),
-        "curtain": Curtain(edge_leak=1.0), "shade": Shade(0.0),
+        "curtain": Curtain(edge_leak=1.0, light=1.0), "shade": Shade(0.0),
     }[gone]  # fmt: skip
     model = house()
     with_idle, without = (
@@ -219,6 +219,21 @@ def test_shade_curtain_and_lobby_act_the_right_way():
     door = model.changed("air.door_openings", 20.0)
     gone = [run(m, wx, initial=9.0).energy["door"] for m in (door.changed("air.lobby", True), door)]
     assert 0 < gone[0] < gone[1]
+
+
+def test_a_drawn_curtain_keeps_the_sun_out_of_the_panes_behind_it():
+    """Closed form: what comes in while it is drawn is its share of light, through its own panes only."""
+    wx = weather(30, 0.0, 0.0, sun=700.0)
+    always = Curtain(rule="clock", closes=0.0, opens=24.0)
+    behind = house(surfaces=tuple(replace(s, curtain=s.name == "pane") for s in house().surfaces))
+    bright = run(behind, wx, gains=sunny(wx, 100.0)).sun.sum()
+    assert bright > 0
+    for light in (0.0, 0.25, 1.0):
+        shut = run(behind.changed("curtain", replace(always, light=light)), wx, gains=sunny(wx, 100.0))
+        assert shut.sun.sum() == pytest.approx(light * bright, rel=1e-12, abs=1e-9)
+        assert shut.closure < 1e-9
+    beside = run(house().changed("curtain", always), wx, gains=sunny(wx, 100.0))
+    assert beside.sun.sum() == pytest.approx(bright, rel=1e-12)
 
 
 def test_a_heater_in_a_drum_heats_the_drum():
