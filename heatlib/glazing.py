@@ -186,9 +186,9 @@ def glazing_heat_flow(name, inside, outside, sky, tilt=90.0, wind_speed=STANDARD
     name : str
         Name in the table of glazings [text].
     inside, outside, sky : float or array_like
-        Temperatures of room, outside air and sky, −60 to 90 [°C].
+        Temperatures of room, outside air and sky, −60 to 90, the sky −120 to 90 [°C].
     tilt : float
-        0 for a level roof, 90 for a wall [°].
+        0 for a level roof, 90 for a wall, 0 to 180 [°].
     wind_speed : float or array_like
         Wind along the pane, 0 to 60 [m/s].
     wet : bool

@@ -273,7 +273,7 @@ def soil_course(inlet, running, step, capacity_flow, ntu, length, radii, capacit
     Parameters
     ----------
     inlet : array_like
-        Temperature of the air drawn in, for each step [°C].
+        Temperature of the air drawn in, for each step, −60 to 90 [°C].
     running : array_like
         Whether the fan runs in each step [yes/no].
     step : float

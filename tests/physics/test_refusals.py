@@ -140,3 +140,34 @@ def test_lists_that_do_not_fit_together(name):
 @pytest.mark.parametrize("pane", [float("nan"), float("inf"), -1.0, 31.0, True, 1j, [5.8, 5.8]])
 def test_a_piece_of_a_wall_is_named_or_has_a_u_value(pane):
     assert "U-value" in refusal(call, "glazing.pieced_u_value", pane=pane)
+
+
+def numbers_in(text):
+    text = re.sub(r"(?<=\d)[ ,\u00a0\u202f\u2009](?=\d{3}\b)", "", text)
+    found = re.findall(r"[-−]?\d+(?:\.\d+)?(?:e[-−+]?\d+)?", text)
+    return {float(word.replace("−", "-")) for word in found}
+
+
+OTHER_UNITS = re.compile("kPa|MJ|10¹|years| 6 h")
+"""Ranges that a docstring states in a larger unit than the one of the call."""
+TWO_CHECKS = {
+    ("moisture.pane_drip", "inside"),
+    ("moisture.pane_drip", "outside"),
+    ("pipe_soil.soil_rings", "outer_radius"),
+}
+"""Arguments that two functions check, or whose limit is another argument."""
+
+
+@pytest.mark.parametrize("name", NUMERIC)
+def test_the_docstring_states_the_range_that_a_refusal_names(name):
+    section = re.search(r"Parameters\n\s+-+\n(.*?)\n\s+Returns", public_functions()[name].__doc__, re.S).group(1) + "\n"
+    for argument, number in EXAMPLES[name].numbers.items():
+        entry = re.search(rf"^    (?:\w+, )*{argument}(?:, \w+)* : [^\"]*?\n((?:        [^\n]*\n)+)", section, re.M)
+        if entry is None or OTHER_UNITS.search(entry[1]) or (name, argument) in TWO_CHECKS or '"' in entry[1]:
+            continue
+        for value in number.bad:
+            allowed = re.search(
+                r"must be ((?:between|greater|at least|at most) .*?), but", refusal(call, name, **{argument: value})
+            )
+            if allowed and "in an hour" not in allowed.string:
+                assert numbers_in(allowed[1]) <= numbers_in(entry[1]), f"{argument}: {allowed[1]}"
