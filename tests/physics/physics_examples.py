@@ -279,8 +279,8 @@ EXAMPLES = {
             "soil": degrees(8.0, 15.0),
             "air": degrees(-2.0, 5.0),
             "cover_resistance": of(0.02, 0.5, (-0.01, 21.0)),
-            "soil_coefficient": of(8.0, 4.0, (*POSITIVE, 101.0)),
-            "air_coefficient": of(8.0, 4.0, (*POSITIVE, 101.0)),
+            "soil_coefficient": of(8.0, 0.5, (*POSITIVE, 101.0)),
+            "air_coefficient": of(8.0, 0.5, (*POSITIVE, 101.0)),
             "edge_flow": of(0.0, 0.001, (-0.01, 1.1)),
         }
     ),
