@@ -15,6 +15,7 @@ __all__ = ["Outcome", "Sizing", "barrels_needed", "curtain_needed", "heater_need
 def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases=True):
     """Find how many barrels hold the limit.
 
+    Fewer barrels than the house has catch less sun, in proportion; further ones stand behind and catch no more.
     Neglected: whether they fit on the floor, and the sun they take from the bed.
 
     Parameters
@@ -59,8 +60,12 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases
         raise ValueError(f"say which barrels to count with store='…', or put some in (barrels in the house: {found})")
     store = choice("barrels", store, names) if store is not None else names[0]
 
+    now = house.store(store)
+
     def build(base, count):
-        return base.changed(f"stores.{store}.count", count)
+        # Fewer barrels than stand there catch less sun; more stand behind them in the shade, and catch no more.
+        share = now.sun_share * min(1.0, count / now.count) if now.count else now.sun_share
+        return base.changed(**{f"stores.{store}.sun_share": share, f"stores.{store}.count": count})
 
     return least(f"barrels ({store})", "count", house, build, weather, limit, unit=1.0, largest=largest, cases=cases)
 
