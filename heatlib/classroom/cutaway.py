@@ -541,6 +541,6 @@ def cutaway_words(section, flows=(), stores=(), *, inside, outside, units):
     parts += [f"{one.label} at {show(one.temperature, 'temperature')}" for one in stores]
     for flow in sorted(flows, key=lambda one: -abs(one.watts)):
         gains = flow.place in ("sun", "heater", "stores", "pipes")
-        way = "brings in" if gains == (flow.watts < 0) and gains else ("takes" if flow.watts > 0 else "brings in")
-        parts.append(f"{flow.label} {way} {watts_text(flow.watts, units)}")
+        way = "in" if flow.watts < 0 or (gains and flow.watts == 0) else "out"
+        parts.append(f"{flow.label}: {watts_text(flow.watts, units)} {way}")
     return ". ".join(part[0].upper() + part[1:] for part in parts) + "."

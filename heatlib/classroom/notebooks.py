@@ -121,6 +121,7 @@ def execute(notebook, folder, *, strict=False, name="notebook"):
         kernel_name="python3",
         record_timing=False,
         store_widget_state=False,
+        coalesce_streams=True,
         extra_arguments=["--log-level=40"],
         resources={"metadata": {"path": str(folder)}},
     )

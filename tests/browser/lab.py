@@ -182,7 +182,8 @@ def _scroll_through(page):
     count = page.evaluate("window.jupyterapp.shell.currentWidget.content.widgets.length")
     for index in range(count):
         page.evaluate(
-            "async i => { const book = window.jupyterapp.shell.currentWidget.content; await book.scrollToItem(i); }",
+            """async i => { const book = window.jupyterapp.shell.currentWidget.content; await book.scrollToItem(i);
+            await new Promise(done => setTimeout(done, 60)); }""",
             index,
         )
     page.evaluate("() => window.jupyterapp.shell.currentWidget.content.scrollToItem(0)")
@@ -198,7 +199,8 @@ def answered(view, timeout=5000):
             requestAnimationFrame(look); }; look(); })""",
         timeout,
     )
-    return view.locator(".hl-sentence").inner_text()
+    # text_content, not inner_text: JupyterLab may not have laid out a cell that is outside the window.
+    return view.locator(".hl-sentence").text_content()
 
 
 def move_all(view, page):
@@ -209,7 +211,7 @@ def move_all(view, page):
     seen = []
 
     def note(label, where):
-        seen.append((label, where, answered(view), view.locator(".hl-error").inner_text()))
+        seen.append((label, where, answered(view), view.locator(".hl-error").text_content()))
 
     for index in range(view.locator("input[type=range]").count()):
         slider = view.locator("input[type=range]").nth(index)

@@ -114,7 +114,7 @@ def shown_words(lesson):
     words = []
     for view in lesson.session.views(lesson.page):
         view.scroll_into_view_if_needed()
-        words.append(view.inner_text())
+        words.append(view.text_content())
         words += [field.input_value() for field in view.locator("input[type=number]").all()]
     return "\n".join(words)
 
