@@ -192,7 +192,7 @@ def test_light_form_has_no_variables():
 
 
 def test_comparisons_come_near_the_watts():
-    """The count times the thing's own watts is what is said: within a third (1.49 counts as one), from 10 W to 200 kW."""
+    """Count times watts of the thing is what is said: within a third (1.49 counts as one), from 10 W to 200 kW."""
     words = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
     singular = {key: entry("everyday", key, "power").value for key in keys("everyday")}
     plural = {key + "s": value for key, value in singular.items()} | {"people sitting still": 100.0}
