@@ -243,7 +243,8 @@ def prepare(house, weather, step=300.0, *, gains=None):
         step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss.tolist(),
         outside=sample.temperature.tolist(),
         gain=(air_sun + skin.walls_sun - skin.sky).tolist(), sun=skin.sun.tolist(), deep=deep, columns=columns,
-        waters=waters, heater=_heater(house, waters), vent=fabric.vent(house), fan=nodes.fan(house), humidity=humidity,
+        links=nodes.links(house), waters=waters,
+        heater=_heater(house, waters), vent=fabric.vent(house), fan=nodes.fan(house), humidity=humidity,
         **(vapour.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),
     )  # fmt: skip
     return Prepared(house, weather, inputs, time, sample.temperature, skin.sun, fixed, skin.conductances)

@@ -15,7 +15,7 @@ from heatlib.surfaces import barrel_length, barrel_surface, exposed_fraction, qu
 from heatlib.tables import entry
 from heatlib.transmission import absorbed_shares
 
-__all__ = ["deep_temperatures", "fan", "floor_column", "pipe_column", "store_nodes", "sun_shares"]
+__all__ = ["deep_temperatures", "fan", "floor_column", "links", "pipe_column", "store_nodes", "sun_shares"]
 
 FLOOR_FILM = 1 / 7.0
 """Resistance [m²K/W] between floor and air: midway between heat going down at night and up by day (ISO 6946)."""
@@ -33,7 +33,7 @@ RINGS = 4
 
 
 DEEP_DISTANCE = 0.5
-"""Distance [m] above and below the bed of pipes at which the ground keeps its own temperature."""
+"""Distance [m] below the bed of pipes at which the ground keeps its own temperature."""
 
 
 WALL_SHARE = 0.3
@@ -153,16 +153,75 @@ def floor_column(house, sun_share):
         From the surface down [W/K, J/K].
     """
     floor = house.floor
-    layers = [(layer.material, layer.thickness) for layer in floor.layers] + _soil_layers(floor)
+    layers = _floor_layers(floor)
     conductivity = [float(entry("materials", m, "conductivity").value) for m, _ in layers]
     half = [t / 2 / k for (_, t), k in zip(layers, conductivity)]
     film = FLOOR_FILM
     return Column(
         name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
-        capacity=tuple(float(floor.area * t * heat_capacity(m)) for m, t in layers),
+        capacity=tuple(float(c) for c in _left_by_pipes(house, layers)),
         inner=tuple(floor.area / (a + b) for a, b in pairwise(half)),
         to_outside=_edge(floor), sun_share=sun_share,
     )  # fmt: skip
+
+
+def _floor_layers(floor):
+    """Material and thickness of build-up and soil, from the surface down."""
+    return [(layer.material, layer.thickness) for layer in floor.layers] + _soil_layers(floor)
+
+
+def _left_by_pipes(house, layers):
+    """Heat capacity of each layer of the floor [J/K], without the soil that belongs to the rings round pipes."""
+    capacity = [house.floor.area * t * heat_capacity(m) for m, t in layers]
+    if not house.pipes or not house.pipes.count:
+        return capacity
+    ring = _ring_size(house.pipes)
+    under, plan = _beneath(house)
+    ground = heat_capacity(house.floor.soil) * math.pi * ring**2 * house.pipes.count * house.pipes.length
+    top, low, high = 0.0, house.pipes.depth - ring, house.pipes.depth + ring
+    for i, (_, thickness) in enumerate(layers):
+        inside = max(0.0, min(high, top + thickness) - max(low, top)) / (2 * ring)
+        capacity[i] -= min(0.9 * capacity[i], inside * ground * under / plan)
+        top += thickness
+    return capacity
+
+
+def _ring_size(pipes):
+    """Outer radius of the soil that belongs to a pipe [m]: half way to its neighbour."""
+    return max(pipes.spacing / 2, pipes.diameter / 2 + 0.06)
+
+
+def _beneath(house):
+    """Ground over which the pipes spread, the part of it under the floor and the whole [m²]."""
+    plan = house.pipes.count * house.pipes.length * house.pipes.spacing
+    return min(plan, house.floor.area), plan
+
+
+def links(house):
+    """Join the ground round the pipes to the layer of soil above it, so that its heat rises to the floor.
+
+    Parameters
+    ----------
+    house : Greenhouse
+        The house [SI inside].
+
+    Returns
+    -------
+    tuple
+        ``(column, layer, other column, its layer, conductance)`` for the kernel [W/K].
+    """
+    pipes = house.pipes
+    if not pipes or not pipes.count:
+        return ()
+    top, above = 0.0, max(0.0, pipes.depth - _ring_size(pipes))
+    layers = _floor_layers(house.floor)
+    for i, (_, thickness) in enumerate(layers):
+        if above < top + thickness or i == len(layers) - 1:
+            break
+        top += thickness
+    distance = max(_ring_size(pipes), pipes.depth - top - thickness / 2)
+    k = float(entry("materials", house.floor.soil, "conductivity").value)
+    return (("pipes", RINGS - 1, "floor", i, k * _beneath(house)[0] / distance),)
 
 
 def _edge(floor):
@@ -192,7 +251,7 @@ def _soil_layers(floor):
 def pipe_column(house):
     """Turn the ground round the buried pipes into a column of rings, with the running air at its inner end.
 
-    Neglected: heat that rises from the pipes to the floor above, and condensation in the pipes.
+    Heat that rises to the floor above is in :func:`links`; what lies beside the floor loses it to the deep ground too.
 
     Parameters
     ----------
@@ -207,7 +266,8 @@ def pipe_column(house):
     pipes, soil = house.pipes, house.floor.soil
     k, heat = float(entry("materials", soil, "conductivity").value), float(heat_capacity(soil))
     length, inner = pipes.count * pipes.length, pipes.diameter / 2
-    outer = max(pipes.spacing / 2, inner + 0.06)
+    outer = _ring_size(pipes)
+    under, plan = _beneath(house)
     edges = [inner * (outer / inner) ** (i / RINGS) for i in range(RINGS + 1)]
     middles = [math.sqrt((a * a + b * b) / 2) for a, b in pairwise(edges)]
     ring = [2 * math.pi * k * length / math.log(b / a) for a, b in pairwise(middles)]
@@ -218,7 +278,7 @@ def pipe_column(house):
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
         capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
-        to_deep=float(2 * k * length * pipes.spacing / DEEP_DISTANCE),
+        to_deep=float(k * (2 * plan - under) / DEEP_DISTANCE),
     )  # fmt: skip
 
 
@@ -250,7 +310,7 @@ def deep_temperatures(house, day, columns):
     """
     depths = {"floor": house.floor.depth + sum(layer.thickness for layer in house.floor.layers)}
     if house.pipes:
-        depths["pipes"] = house.pipes.depth
+        depths["pipes"] = house.pipes.depth + DEEP_DISTANCE
     none, place, diffusivity = [0.0] * len(day), house.place, float(soil_diffusivity(house.floor.soil))
     deep = {
         name: soil_temperature(
