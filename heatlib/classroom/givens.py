@@ -193,8 +193,8 @@ def show(value, quantity, system, digits=3):
 
     Examples
     --------
-    >>> show(15_660_000.0, "heat_in_store", "metric").text
-    '15.7 MJ'
+    >>> show(15_660_000.0, "heat_in_store", "metric").text.split()
+    ['15.7', 'MJ']
     """
     text, rounded = _significant(to_display(number("answer", value, "SI"), quantity, system), digits)
     return Shown(value, rounded, _with_unit(text, quantity, system))

@@ -16,6 +16,9 @@ BY_HAND = {
     "Twice as long": lambda n, u: TWO * (n["warm"] - n["soil"]),
 }
 
+CLOSE = {"What comes back": 0.03}
+"""A small difference of two temperatures: the sheet's share, rounded to two figures, shows."""
+
 SANE = {
     "What comes back": (8, 75),
     "What the air leaves behind": (700, 30000),
