@@ -283,6 +283,9 @@ def _start(prepared, initial):
     settled = {
         c.name: _profile(c, start.get(c.name, air), inputs.deep[c.name][0], c.name in start) for c in inputs.columns
     }
+    for one, _, other, layer, _ in inputs.links:  # soil round pipes nobody told of is as warm as the soil they lie in
+        if one not in start:
+            settled[one] = [settled[other][layer]] * len(settled[one])
     columns = [settled[c.name] for c in inputs.columns]
     return air, columns, [w.heat(start.get(w.name, air)) for w in inputs.waters], _first_vapour(prepared, air)
 

@@ -4,6 +4,8 @@ import math
 from functools import lru_cache
 from itertools import pairwise
 
+import numpy as np
+
 from heatlib.ground import edge_insulation, edge_swing, soil_diffusivity, soil_temperature
 from heatlib.house.fabric import air_heat, slab_resistance
 from heatlib.house.kernel import Column, Water
@@ -33,7 +35,7 @@ RINGS = 4
 
 
 DEEP_DISTANCE = 0.5
-"""Distance [m] below the bed of pipes at which the ground keeps its own temperature."""
+"""Distance [m] above and below pipes beside the floor at which the ground keeps its own temperature."""
 
 
 WALL_SHARE = 0.3
@@ -192,13 +194,17 @@ def _ring_size(pipes):
 
 
 def _beneath(house):
-    """Ground over which the pipes spread, the part of it under the floor and the whole [m²]."""
-    plan = house.pipes.count * house.pipes.length * house.pipes.spacing
-    return min(plan, house.floor.area), plan
+    """Ground over which the pipes spread, the part of it that the floor's soil column knows, and the whole [m²]."""
+    pipes = house.pipes
+    plan = pipes.count * pipes.length * pipes.spacing
+    known = pipes.depth < sum(thickness for _, thickness in _floor_layers(house.floor))
+    return (min(plan, house.floor.area) if known else 0.0), plan
 
 
 def links(house):
-    """Join the ground round the pipes to the layer of soil above it, so that its heat rises to the floor.
+    """Join the ground round the pipes to the soil under the floor at their own depth, from where its heat spreads.
+
+    Pipes that stand still thus change nothing; those beside the floor or deeper than its soil meet the deep ground.
 
     Parameters
     ----------
@@ -211,17 +217,13 @@ def links(house):
         ``(column, layer, other column, its layer, conductance)`` for the kernel [W/K].
     """
     pipes = house.pipes
-    if not pipes or not pipes.count:
+    if not pipes or not pipes.count or not _beneath(house)[0]:
         return ()
-    top, above = 0.0, max(0.0, pipes.depth - _ring_size(pipes))
-    layers = _floor_layers(house.floor)
-    for i, (_, thickness) in enumerate(layers):
-        if above < top + thickness or i == len(layers) - 1:
-            break
-        top += thickness
-    distance = max(_ring_size(pipes), pipes.depth - top - thickness / 2)
+    bottoms = np.cumsum([thickness for _, thickness in _floor_layers(house.floor)])
     k = float(entry("materials", house.floor.soil, "conductivity").value)
-    return (("pipes", RINGS - 1, "floor", i, k * _beneath(house)[0] / distance),)
+    # above and below alike, over the width of a ring
+    conductance = 2 * k * _beneath(house)[0] / _ring_size(pipes)
+    return (("pipes", RINGS - 1, "floor", int(np.searchsorted(bottoms, pipes.depth, "right")), conductance),)
 
 
 def _edge(floor):
@@ -251,7 +253,7 @@ def _soil_layers(floor):
 def pipe_column(house):
     """Turn the ground round the buried pipes into a column of rings, with the running air at its inner end.
 
-    Heat that rises to the floor above is in :func:`links`; what lies beside the floor loses it to the deep ground too.
+    What lies under the floor meets its soil, see :func:`links`; the rest meets ground that keeps its own temperature.
 
     Parameters
     ----------
@@ -278,7 +280,7 @@ def pipe_column(house):
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
         capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
-        to_deep=float(k * (2 * plan - under) / DEEP_DISTANCE),
+        to_deep=float(2 * k * (plan - under) / DEEP_DISTANCE),
     )  # fmt: skip
 
 
@@ -310,7 +312,7 @@ def deep_temperatures(house, day, columns):
     """
     depths = {"floor": house.floor.depth + sum(layer.thickness for layer in house.floor.layers)}
     if house.pipes:
-        depths["pipes"] = house.pipes.depth + DEEP_DISTANCE
+        depths["pipes"] = house.pipes.depth
     none, place, diffusivity = [0.0] * len(day), house.place, float(soil_diffusivity(house.floor.soil))
     deep = {
         name: soil_temperature(

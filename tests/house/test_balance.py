@@ -338,29 +338,49 @@ def test_a_place_is_no_higher_than_moist_air_answers_for():
         pressure_at(top + 1)
 
 
-def test_heat_of_the_pipes_rises_to_the_floor_above(outside):
-    """By hand: pipes 0.6 m down, rings of 0.2 m, under the build-up of 0.125 m soil layers of 0.06, 0.12, 0.24 …
+def test_soil_of_the_pipes_is_joined_to_the_floor_s(outside):
+    """By hand: pipes 0.6 m down, rings of 0.2 m; layers of 0.075, 0.05, 0.06, 0.12, 0.24 and 0.5 m end at 1.045 m.
 
-    The rings' top lies 0.4 m down, in the layer from 0.305 to 0.545 m: its middle is 0.175 m above the pipes, closer
-    than a ring is wide, so 0.2 m count. Soil: the table's conductivity.
+    0.6 m lies in the sixth; above and below there are 0.2 m of soil with the table's conductivity.
     """
     from heatlib.tables import entry
 
     model = house(pipes=Pipes(length=6.0, flow=0.15, count=6, spacing=0.4, depth=0.6))
     (link,) = nodes.links(model)
     k = entry("materials", "soil_moist", "conductivity").value
-    assert link[:4] == ("pipes", nodes.RINGS - 1, "floor", 2 + 2)
-    outside("nodes.links", link[4], k * 6 * 6.0 * 0.4 / 0.2, source="one-dimensional conduction", rel=1e-12,
+    assert link[:4] == ("pipes", nodes.RINGS - 1, "floor", 5)
+    outside("nodes.links", link[4], 2 * k * 6 * 6.0 * 0.4 / 0.2, source="one-dimensional conduction", rel=1e-12,
             why="closed form")  # fmt: skip
+    assert nodes.pipe_column(model).to_deep == 0.0
     # the soil of the rings is counted once: the floor's column is lighter by just that much
     ring = np.pi * 0.2**2 * 36.0 * nodes.heat_capacity("soil_moist")
     lost = sum(nodes.floor_column(house(), 0.2).capacity) - sum(nodes.floor_column(model, 0.2).capacity)
     assert lost == pytest.approx(ring, rel=1e-9)
-    assert nodes.links(house()) == ()
+    # twice as many pipes do not fit: 28.8 − 21.6 m² lie beside the floor, half a metre from steady ground
+    wide = model.changed("pipes.count", 12)
+    assert nodes.links(wide)[0][4] == pytest.approx(2 * k * 21.6 / 0.2)
+    assert nodes.pipe_column(wide).to_deep == pytest.approx(2 * k * (28.8 - 21.6) / 0.5)
+    deep = model.changed("pipes.depth", 2.0)
+    assert nodes.links(deep) == nodes.links(house()) == ()
+    assert nodes.pipe_column(deep).to_deep == pytest.approx(2 * k * 14.4 / 0.5)
+
+
+@pytest.mark.parametrize("depth", [0.3, 0.6, 1.0, 2.0])
+def test_pipes_that_stand_still_change_nothing_in_the_long_run(depth):
+    """Settled, the pipes' soil is as warm as what lies round it: air and floor are those without pipes.
+
+    To a thousandth of a kelvin: the sky still swings a little with the hour, and the rings answer that in their time.
+    """
+    model = house(**{"place.ground_swing": 0.0})
+    idle = model.changed("pipes", Pipes(length=6.0, flow=0.15, count=6, depth=depth, on_above=59.0))
+    wx = weather(24, -10.0, 0.0)
+    with_pipes, without = run(idle, wx), run(model, wx)
+    assert np.abs(with_pipes.air - without.air).max() < 1e-3
+    assert np.abs(with_pipes.layers["floor"] - without.layers["floor"]).max() < 1e-3
 
 
 def test_warm_pipes_warm_the_floor():
     model = house(pipes=Pipes(length=6.0, flow=0.15, count=6, on_above=59.0))
     warm, cool = (run(model, weather(120, -5.0, 3.0), initial={"air": 5.0, "pipes": t}) for t in (30.0, 5.0))
-    assert warm.floor[-1] > cool.floor[-1] and warm.layers["floor"][4, -1] > cool.layers["floor"][4, -1] + 0.5
+    assert warm.floor[-1] > cool.floor[-1] and warm.layers["floor"][5, -1] > cool.layers["floor"][5, -1] + 0.5
     assert warm.closure < 1e-9
