@@ -161,7 +161,7 @@ def test_the_night_as_an_independent_solver_has_it(airport, outside, measures):
     for switch in (prepared.inputs.drawn, prepared.inputs.light, near.astype(int)):
         for k in np.flatnonzero(np.diff(switch) != 0):
             dark[k : k + 9] = False
-    assert dark.sum() > (130 if measures == 1 else 50)  # steps of 5 min
+    assert dark.sum() > (130 if measures == 1 else 40)  # steps of 5 min: 11 h; 3 h after the fan is done
     source, why = "scipy.integrate.solve_ivp, LSODA, rtol 1e-6, equations of the test", "0.05 K in a night at 5 min"
     outside("house.run air", float(np.abs(course.air - air)[dark].max()), 0.0, source=source, abs=0.05, why=why)
     for water, heat in zip(prepared.inputs.waters, heats):
