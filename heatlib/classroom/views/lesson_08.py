@@ -176,7 +176,8 @@ def _night_words(course, vessel, limit, units):
     numbers = {"coldest air": _show(air, "temperature", units)}
     if "drums" in course.stores:
         water = float(course.stores["drums"][k])
-        words += f", the water in the {VESSELS[vessel]} still {_show(water, 'temperature', units)}"
+        what = "the water in" if water > -0.05 else "the ice in"
+        words += f", {what} the {VESSELS[vessel]} still {_show(water, 'temperature', units)}"
         numbers |= {
             "water at that moment": _show(water, "temperature", units),
             "heat from the water at that moment": cutaway.watts_text(-float(course.exchange["drums"][k]), units),
@@ -216,7 +217,9 @@ def hour(hour, drums, cloud, bed, *, units):
     flows = flows_of_hour(course, when)
     temperatures = {name: float(values[k]) for name, values in course.stores.items()}
     section = section_of(course.house, curtain=course.weather.global_horizontal[int(when / 900)] < 20.0)
-    stores = stores_of(course.house, temperatures, full=30.0)
+    # colder than freezing, all of it is ice
+    ice = {name: 1.0 for name, degrees in temperatures.items() if name == "drums" and degrees < -0.05}
+    stores = stores_of(course.house, temperatures, full=30.0, ice=ice)
     case = {"inside": float(course.air[k]), "outside": float(course.outside[k]), "units": units}
     drawing = cutaway.cutaway(section, flows, stores, **case, full_scale=9000.0)
     kept = sum(flow.watts for flow in flows if flow.place == "stores")
@@ -229,7 +232,8 @@ def hour(hour, drums, cloud, bed, *, units):
     numbers = {"air inside": _show(case["inside"], "temperature", units)}
     if "drums" in course.stores:
         heat = float(course.exchange["drums"][k])
-        numbers["water in the drums"] = _show(temperatures["drums"], "temperature", units)
+        what = "ice in the drums" if ice else "water in the drums"
+        numbers[what] = _show(temperatures["drums"], "temperature", units)
         numbers["from the air to the drums" if heat > 0 else "from the drums to the air"] = cutaway.watts_text(
             heat, units
         )
