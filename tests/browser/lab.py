@@ -189,7 +189,7 @@ def _scroll_through(page):
     page.evaluate("() => window.jupyterapp.shell.currentWidget.content.scrollToItem(0)")
 
 
-def answered(view, timeout=5000):
+def answered(view, timeout=30000):
     """Wait until Python has answered the last thing asked in this view; return the sentence under the picture."""
     handle = view.element_handle()
     handle.evaluate(
