@@ -152,7 +152,7 @@ class Session:
         cells = page.evaluate("document.querySelector('.jp-Notebook').closest('.jp-NotebookPanel') ? 1 : 0")
         assert cells, "no notebook on the page"
         _scroll_through(page)
-        return page.locator(".jp-Notebook .hl-view").all()
+        return page.locator(".jp-Notebook .hl-view:not(.hl-own)").all()
 
     def theme(self, page, name):
         """Change JupyterLab's theme, e.g. ``"JupyterLab Dark"``."""
