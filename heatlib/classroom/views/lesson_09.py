@@ -281,7 +281,7 @@ def _day_words(course, bare, when, starts, units):
         Slider("hour", "Hours after six in the morning", "time", 0.0, 30.0 * 3600, 8 * 3600.0,
                steps={"metric": 0.5, "US": 0.5}),
         Slider("count", "Pipes", "count", 0, 20, 6),
-        Slider("depth", "Depth", "length", 0.3, 1.1, 0.6, steps={"metric": 0.1, "US": 0.5}),
+        Slider("depth", "Depth", "length", 0.3, 0.9, 0.6, steps={"metric": 0.1, "US": 0.5}),
         Choice("when", "Time", tuple(DAYS), "july", labels=DAYS),
         Toggle("vents", "Vents", True),
         Toggle("shade", "Shade cloth over the panes", False),
