@@ -10,6 +10,7 @@ import numpy as np
 from heatlib._check import choice, number
 from heatlib.house import fabric, kernel, nodes, sampler, vapour
 from heatlib.house.greenhouse import Greenhouse
+from heatlib.house.network import Network
 from heatlib.house.weather import Weather
 
 __all__ = ["Course", "Prepared", "prepare", "run"]
@@ -136,7 +137,7 @@ class Prepared:
     def run(self, initial=None):
         """Step through the weather from ``initial`` (see :func:`run`) and add up every flow."""
         air, columns, waters, vapour = _start(self, initial)
-        result = kernel.march(self.inputs, air, [list(c) for c in columns], list(waters), vapour)
+        result = kernel.march(self.inputs, air, columns, waters, vapour)
         return _course(self, result, air, columns, waters, vapour)
 
 
@@ -236,7 +237,7 @@ def prepare(house, weather, step=300.0, *, gains=None):
     columns, waters = nodes.store_nodes(house, shares)
     deep = nodes.deep_temperatures(house, sample.day, columns)
     columns = (nodes.floor_column(house, shares["floor"]), *columns)
-    air_sun = skin.sun * shares["air"]
+    air_sun = skin.sun * (shares["air"] + sum(column.sun_to_air for column in columns))
     humidity = vapour.humidity(house)
     fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * shares["reflected"]}
     inputs = kernel.Inputs(
@@ -320,8 +321,9 @@ def _settled(prepared):
     air = mean["outside"][0]
     columns = [[air] * len(c.capacity) for c in inputs.columns]
     waters = [w.heat(air) for w in inputs.waters]
+    network = Network(once)
     for _ in range(6):
-        out = kernel.march(once, air, [list(c) for c in columns], list(waters))
+        out = kernel.march(once, air, columns, waters, network=network)
         air = out.air[0]
         columns = [[float(layer[0]) for layer in column] for column in out.column]
         waters = [w.heat(out.water[j][0]) for j, w in enumerate(inputs.waters)]
@@ -349,7 +351,7 @@ def _course(prepared, out, air, columns, waters, vapour):
     for column, history, before, after in zip(inputs.columns, out.column, columns, out.column_end):
         temperatures = np.array(history)
         attached = fan_on if column.fan else 1.0
-        exchange[column.name] = attached * column.to_air * (ta - temperatures[0])
+        exchange[column.name] = attached * column.to_air * (ta - temperatures[0]) - column.sun_to_air * prepared.sun
         edge += column.to_outside * (temperatures[0] - outside)
         ground += column.to_deep * (temperatures[-1] - np.array(inputs.deep[column.name]))
         stored[column.name] = float(np.dot(column.capacity, np.subtract(after, before)))

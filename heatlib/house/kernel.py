@@ -29,8 +29,9 @@ class Column:
     """A chain of layers: the first meets the air, the last a deep boundary.
 
     ``to_air`` [W/K], ``capacity`` [J/K] and ``inner`` [W/K] between neighbours; ``to_deep`` [W/K] from the last layer
-    to the deep boundary; ``to_outside`` [W/K] from the first layer to the outside air; ``sun_share`` of the sun that
-    comes in. A column with ``fan = True`` meets the air only while the pipe fan runs.
+    to the deep boundary; ``to_outside`` [W/K] from the first layer to the outside air. Of the sun that comes in,
+    ``sun_share`` goes into the first layer and ``sun_to_air`` from the warmed surface straight to the air. A column
+    with ``fan = True`` meets the air only while the pipe fan runs.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Column:
     to_deep: float = 0.0
     to_outside: float = 0.0
     sun_share: float = 0.0
+    sun_to_air: float = 0.0
     fan: bool = False
 
 
@@ -163,7 +165,7 @@ class Steps:
     """Vapour at the end of each step, what evaporated, dripped and was carried; empty where vapour is not followed."""
 
 
-def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
+def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=None):
     """Run all steps from a starting state.
 
     Neglected: nothing of the inputs; nothing is checked here either, :func:`heatlib.house.balance.run` does that.
@@ -182,6 +184,8 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
         Humidity ratio at the start [kg/kg].
     fan_on : bool
         Whether the pipe fan runs at the start [yes/no].
+    network : Network, optional
+        That of these inputs, where it has been made before [–].
 
     Returns
     -------
@@ -191,10 +195,10 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     n = len(inputs.outside)
     h = inputs.step
     c_air = inputs.air_capacity / h
-    network = Network(inputs, columns, fan_on)
+    walk = (network or Network(inputs)).start(columns, fan_on)
     through = next((column.to_air for column in inputs.columns if column.fan), 0.0) / inputs.specific_heat
     waters = [(w.liquid, w.ice, w.fusion, w.sun_share) for w in inputs.waters]
-    skins = [(w.area, w.radiation, *w.convection) for w in inputs.waters]
+    skins = [(w.area, w.radiation, *w.convection, *water) for w, water in zip(inputs.waters, waters)]
     power, setpoint, band, heated = inputs.heater or (0.0, 0.0, 1.0, -1)
     top = setpoint + band
     vent_full, vent_at, vent_band = inputs.vent or (0.0, 1e9, 1.0)
@@ -210,16 +214,20 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     state = list(water_heat)
     gap = [w.temperature(heat) - air for w, heat in zip(inputs.waters, state)]
     gap_before = list(gap)
+    fed, touch, held = list(state), list(gap), list(state)
     each = range(len(waters))
-    loss, gain, outsides, suns, fan = inputs.loss, inputs.gain, inputs.outside, inputs.sun, inputs.fan is not None
+    fan, now, flow, back = inputs.fan is not None, walk.now, walk.flow, walk.back
+    weight, sixth, tank = 1.5 * c_air, 1 / 6, 0.0
+    drives = zip(inputs.loss, inputs.gain, inputs.outside, inputs.sun)
 
-    for k in range(n):
-        outside, sun = outsides[k], suns[k]
+    for k, (loss, gain, outside, sun) in enumerate(drives):
         if fan:
             fan_on = _fan(fan_on, start, above, below, hysteresis)
-            network.switch(fan_on)
-        a = 1.5 * c_air + network.now.pull + loss[k]
-        b = c_air * (0.5 * last + start) + loss[k] * outside + gain[k] + network.flow(k)
+            if fan_on != walk.on:
+                walk.switch(fan_on)
+                now = walk.now
+        a = weight + now.pull + loss
+        b = c_air * (0.5 * last + start) + loss * outside + gain + flow(k)
         if k == 0:  # no middle before the first: implicit midpoint, the end extrapolated from start and middle
             a += 0.5 * c_air
             b += 0.5 * c_air * air
@@ -227,39 +235,50 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
             out_fan[k] = 1.0
             b += fan_power
         if moist:
-            pipes = (through, network.ring_temperature()) if fan_on and through else None
+            pipes = (through, walk.ring_temperature()) if fan_on and through else None
             heat, wet = moist.step(k, 2.0 * start - last, pipes)
-            b += heat + (network.now.ring_read * wet if wet else 0.0)
-        tank = 0.0
+            b += heat + now.ring_read * wet
         if heated >= 0:
             feels = inputs.waters[heated].temperature(state[heated])
             tank = power if feels <= setpoint else 0.0 if feels >= top else power * (top - feels) / band
 
-        touch = [
-            s * (r + (ca + cb * abs(2.0 * d - e) ** (1 / 6)) ** 2)
-            for (s, r, ca, cb), d, e in zip(skins, gap, gap_before)
-        ]
-        fed = [state[j] + half * (waters[j][3] * sun + (tank if j == heated else 0.0)) for j in each]
-        # The regime of each store (ice, melting, water) is taken from the last step and corrected until it agrees.
-        for _ in range(8):
-            t, heat, vent = _air(a, b, touch, fed, modes, waters, half, controls, outside)
-            found = _regimes(t, touch, fed, waters, half)
-            if found == modes:
+        # The regime of each store (0 water, 1 melting, 2 ice) is taken from the last step.
+        total_a, total_b = a, b
+        for j in each:
+            size, rays, calm, steep, liquid, ice, fusion, share = skins[j]
+            touch[j] = g = size * (rays + (calm + steep * abs(2.0 * gap[j] - gap_before[j]) ** sixth) ** 2)
+            fed[j] = heat = state[j] + half * (share * sun + (tank if j == heated else 0.0))
+            if modes[j] == 0:
+                f = g / (liquid + half * g)
+                total_a += f * liquid
+                total_b += f * heat
+            elif modes[j] == 1:
+                total_a += g
+            else:
+                f = g / (ice + half * g)
+                total_a += f * ice
+                total_b += f * (heat + fusion)
+        t, heat, vent = _solved(total_a, total_b, controls, outside)
+        for j in each:
+            held[j] = warm = fed[j] + half * touch[j] * t
+            if modes[j] != (0 if warm >= 0.0 else 2 if warm <= -skins[j][6] else 1):
+                # it froze or thawed in this step
+                t, heat, vent, modes = _agreed(a, b, touch, fed, modes, waters, half, controls, outside)
+                held = [f + half * g * t for f, g in zip(fed, touch)]
                 break
-            modes = found
-        else:
-            t, heat, vent, modes = _halving(a, b, touch, fed, waters, half, controls, outside)
 
         for j in each:
-            g, (liquid, ice, fusion, _) = touch[j], waters[j]
-            held, mode = fed[j] + half * g * t, modes[j]
-            tw = held / (liquid + half * g) if mode == 0 else (held + fusion) / (ice + half * g) if mode == 2 else 0.0
+            g, warm, (liquid, ice, fusion, _) = touch[j], held[j], waters[j]
+            if modes[j] == 0:
+                tw = warm / (liquid + half * g)
+            else:
+                tw = 0.0 if modes[j] == 1 else (warm + fusion) / (ice + half * g)
             out_water[j][k] = tw
             gap_before[j], gap[j] = gap[j], tw - t
             state[j] += 2.0 * (fed[j] - state[j]) + h * g * (t - tw)
             out_touch[j][k] = g
-        network.back(k, t, wet)
-        if moist:
+        back(k, t, wet)
+        if moist and (vent or moist.vent_before):
             moist.vent(vent)
         out_air[k], out_heater[k], out_vent[k] = t, heat + tank, vent
         start = 1.5 * t - 0.5 * last if k else 2.0 * t - air
@@ -268,7 +287,7 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False):
     return Steps(
         air=out_air, heater=out_heater, vent=out_vent, fan=out_fan, water=out_water,
         touch=out_touch, water_heat=state,
-        column=network.temperatures(), column_end=network.end(), air_end=start, air_history=last,
+        column=walk.temperatures(), column_end=walk.end(), air_end=start, air_history=last,
         moist=moist.arrays() if moist else {},
     )  # fmt: skip
 
@@ -286,14 +305,31 @@ def _air(a, b, touch, fed, modes, waters, half, controls, outside):
             f = g / (ice + half * g)
             a += f * ice
             b += f * (held + fusion)
-    t = b / a
+    return _solved(a, b, controls, outside)
+
+
+def _solved(a, b, controls, outside):
+    """Air temperature, heat and vent conductance that fit together, where ``a·t = b`` but for heater and vent."""
     power, setpoint, top, band, vent_full, vent_at, vent_band = controls
+    t = b / a
     if t < top and power > 0.0:
-        return (*_heated(a, b, power, setpoint, top, band), 0.0)
+        t, heat = _heated(a, b, power, setpoint, top, band)
+        return t, heat, 0.0
     if t > vent_at:
         t, vent = _vented(a, b, vent_full, vent_at, vent_band, outside)
         return t, 0.0, vent
     return t, 0.0, 0.0
+
+
+def _agreed(a, b, touch, fed, modes, waters, half, controls, outside):
+    """Air, heat, vent and the regimes that agree with each other: those of the air found are tried in turn."""
+    for _ in range(8):
+        t, heat, vent = _air(a, b, touch, fed, modes, waters, half, controls, outside)
+        found = _regimes(t, touch, fed, waters, half)
+        if found == modes:
+            return t, heat, vent, modes
+        modes = found
+    return _halving(a, b, touch, fed, waters, half, controls, outside)
 
 
 def _regimes(t, touch, fed, waters, half):

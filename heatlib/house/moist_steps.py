@@ -2,7 +2,7 @@
 
 import numpy as np
 
-__all__ = ["MoistSteps"]
+__all__ = ["MoistSteps", "rises"]
 
 
 class MoistSteps:
@@ -14,26 +14,20 @@ class MoistSteps:
 
     def __init__(self, inputs, ratio):
         humidity = inputs.humidity
-        self.history, self.evaporated, self.condensed, self.pane_loss, self.piped = [], [], [], [], []
-        self.flows, self.ratio, self.last, self.vent_flow, self.vent_before = [], ratio, ratio, 0.0, 0.0
-        panes = [[(exchange, share, share) for exchange, share in group] for group in humidity.panes]
-        # columns read in every step, walked through side by side
-        self.each = list(
-            zip(
-                inputs.air_flow,
-                inputs.vapour,
-                inputs.shine,
-                inputs.light,
-                inputs.pane,
-                [panes[d] for d in inputs.drawn],
-            )
-        )
-        self.fixed = (
-            humidity.air_mass / inputs.step, humidity.latent, humidity.table, humidity.drying, humidity.shining,
-            2.0 * humidity.table_start,
-        )  # fmt: skip
+        self.ratio, self.last, self.vent_flow, self.vent_before = ratio, ratio, 0.0, 0.0
+        self.air_flow, self.vapour, self.shine = inputs.air_flow, inputs.vapour, inputs.shine
+        self.light, self.outer, self.drawn = inputs.light, inputs.pane, inputs.drawn
+        self.panes = humidity.panes
+        self.mass, self.latent = humidity.air_mass / inputs.step, humidity.latent
+        self.table = rises(humidity.table)
+        self.nodes = [
+            [(*full, *dry, *sunny) for full, dry, sunny in zip(self.table, rises(drying), rises(shining))]
+            for drying, shining in zip(humidity.drying, humidity.shining)
+        ]
+        self.offset = 2.0 * humidity.table_start
         self.most = inputs.vent[0] if inputs.vent else 0.0
         self.per_heat = 1.0 / inputs.specific_heat
+        self.written = []
 
     def step(self, k, air, pipes=None, backward=False):
         """Advance the humidity over step ``k``; ``pipes`` is exchange [kg/s] and temperature of pipes that run.
@@ -41,65 +35,67 @@ class MoistSteps:
         ``backward`` steps by the first-order rule, which never falls below nothing. Returns the heat the air gains by
         it (negative while drying) and what the pipes' soil gains [W].
         """
-        mass, latent, table, drying, shining, start = self.fixed
-        leak, vapour, shine, day, outer, panes = self.each[k]
-        flow = leak + self.vent_flow
+        mass, ratio, last, latent = self.mass, self.ratio, self.last, self.latent
+        flow = self.air_flow[k] + self.vent_flow
         if backward:
-            weight, held = mass, mass * self.ratio
+            weight, held = mass, mass * ratio
         elif k:
-            weight, held = 1.5 * mass, mass * (0.5 * self.last + self.ratio)
+            weight, held = 1.5 * mass, mass * (0.5 * last + ratio)
         else:
-            weight, held = 2.0 * mass, 2.0 * mass * self.ratio
-        position = 2.0 * air - start
+            weight, held = 2.0 * mass, 2.0 * mass * ratio
+        position = 2.0 * air - self.offset
         index = int(position)
         part = position - index
-        low = table[index]
-        limit = low + part * (table[index + 1] - low)
-        dries, shines = drying[day], shining[day]
-        wet = dries[index] + part * (dries[index + 1] - dries[index])
-        shone = (shines[index] + part * (shines[index + 1] - shines[index])) * shine
+        full, fuller, dry, drier, sunny, sunnier = self.nodes[self.light[k]][index]
+        limit, wet = full + part * fuller, dry + part * drier
+        shone = (sunny + part * sunnier) * self.shine[k]
         a = weight + flow + wet
-        b = held + flow * vapour + wet * limit + shone
-        new, dripping, cooling = b / a, [], air - outer or 1e-9
-        if pipes:
-            panes = _with_pipes(panes, pipes, air, cooling)
-        # The coldest face comes first; each drips only if the air that is left is still wetter than its saturation.
-        for exchange, share, straight in panes:
-            position = 2.0 * (air - share * cooling) - start
-            index = int(position)
-            low = table[index]
-            saturated = low + (position - index) * (table[index + 1] - low)
-            if new <= saturated:
-                break
-            a += exchange
-            b += exchange * saturated
-            new = b / a
-            dripping.append((saturated, exchange, straight))
-        fog = 0.0
+        b = held + flow * self.vapour[k] + wet * limit + shone
+        drips_a, drips_b, out_a, out_b, soil_a, soil_b = self._drips(k, air, a, b, pipes)
+        a += drips_a
+        new, fog = (b + drips_b) / a, 0.0
         if new > limit:
             fog = (new - limit) * a
             new = limit
-        end = new if backward else 1.5 * new - 0.5 * self.last if k else 2.0 * new - self.ratio
+        end = new if backward else 1.5 * new - 0.5 * last if k else 2.0 * new - ratio
         if end < 0.0 or new < 0.0:  # so sudden a drying that the second-order rule shoots past nothing
             return self.step(k, air, pipes, True)
         evaporated = wet * (limit - new) + shone
-        condensed, through, piped = fog, 0.0, 0.0
-        for saturated, exchange, straight in dripping:
-            rate = exchange * (new - saturated)
-            condensed += rate
-            if straight is None:
-                piped = latent * rate
-            else:
-                through += rate * straight
-        through *= latent
+        condensed = fog + new * drips_a - drips_b
+        through = latent * (new * out_a - out_b)
+        piped = latent * (new * soil_a - soil_b)
         self.last, self.ratio = new, end
-        self.history.append(new)
-        self.evaporated.append(evaporated)
-        self.condensed.append(condensed)
-        self.pane_loss.append(through)
-        self.piped.append(piped)
-        self.flows.append(flow)
+        self.written += (new, evaporated, condensed, through, piped, flow)
         return latent * (condensed - evaporated) - through - piped, piped
+
+    def _drips(self, k, air, a, b, pipes):
+        """What faces on which water settles add to ``a`` and ``b``: all of them, what goes straight out, the pipes.
+
+        The coldest face comes first; each drips only if the air that is left is still wetter than its saturation.
+        Faces warmer than the air stay dry.
+        """
+        cooling, table, offset, ratio = air - self.outer[k], self.table, self.offset, b / a
+        drips_a = drips_b = out_a = out_b = soil_a = soil_b = 0.0
+        panes = self.panes[self.drawn[k]] if cooling > 0.0 else ()
+        if pipes and pipes[1] < air:
+            panes = _with_pipes(panes, pipes, air, cooling)
+        for exchange, share in panes:
+            position = 2.0 * (pipes[1] if share is None else air - share * cooling) - offset
+            index = int(position)
+            low, rise = table[index]
+            saturated = low + (position - index) * rise
+            if ratio <= saturated:
+                break
+            settles = exchange * saturated
+            drips_a += exchange
+            drips_b += settles
+            ratio = (b + drips_b) / (a + drips_a)
+            if share is None:
+                soil_a, soil_b = exchange, settles
+            else:
+                out_a += exchange * share
+                out_b += settles * share
+        return drips_a, drips_b, out_a, out_b, soil_a, soil_b
 
     def vent(self, conductance):
         """Foresee the next step's flow through the vents from their conductance [W/K] in the last two."""
@@ -108,16 +104,29 @@ class MoistSteps:
 
     def arrays(self):
         """Everything written down, by name of the kernel's result [kg/kg, kg/s, W]."""
-        names = ("evaporated", "condensed", "pane_loss", "piped")
-        lists = {name: np.array(getattr(self, name)) for name in names}
-        return lists | {
-            "vapour": np.array(self.history), "moist_flow": np.array(self.flows), "vapour_end": self.ratio,
-        }  # fmt: skip
+        names = ("vapour", "evaporated", "condensed", "pane_loss", "piped", "moist_flow")
+        columns = np.array(self.written).reshape(-1, len(names)).T
+        return dict(zip(names, columns)) | {"vapour_end": self.ratio}
+
+
+def rises(table):
+    """Give the value at each node of a table, and how much it rises to the next one.
+
+    Parameters
+    ----------
+    table : tuple of float
+        Values at equal distances [–].
+
+    Returns
+    -------
+    list of tuple
+        ``(value, rise)``; nothing is known to rise after the last [–].
+    """
+    return [(value, after - value) for value, after in zip(table, (*table[1:], table[-1]))]
 
 
 def _with_pipes(panes, pipes, air, cooling):
-    """Put running pipes among the panes by how cold they are; their ``None`` sends the heat to the soil."""
+    """Put running pipes among the panes by how cold they are; a share of ``None`` marks them."""
     exchange, soil = pipes
-    if soil >= air:
-        return panes
-    return sorted([*panes, (exchange, (air - soil) / cooling, None)], key=lambda pane: -pane[1] * cooling)
+    before = [pane for pane in panes if pane[1] * cooling >= air - soil]
+    return [*before, (exchange, None), *panes[len(before) :]]

@@ -9,7 +9,10 @@ from operator import mul
 
 import numpy as np
 
-__all__ = ["Network"]
+__all__ = ["Network", "Walk"]
+
+BLOCK = 1024
+"""Steps whose drive is held as plain floats at a time: a whole year of lists would keep the garbage collector busy."""
 
 
 class _Modes:
@@ -26,19 +29,25 @@ class _Modes:
         self.read = (felt * shrink).tolist()
         self.keep = (2.0 * shrink - 1.0).tolist()
         self.push = (h * shrink * felt).tolist()
-        drive = (source @ self.shapes) * (h * shrink)
-        self.drive_read = (drive @ felt / 2).tolist()
-        self.drive = drive.tolist()
+        self.all_drive = (source @ self.shapes) * (h * shrink)
+        self.drive_read = (self.all_drive @ felt / 2).tolist()
+        self.begin, self.drive = 0, self.all_drive[:BLOCK].tolist()
         at_ring = self.shapes[ring]
         self.ring = at_ring.tolist()
         self.ring_push = (h * shrink * at_ring).tolist()
         self.ring_read = float(h / 2 * (shrink * at_ring) @ felt)
 
+    def load(self, k):
+        """Bring the block of drive with step ``k`` into plain floats; returns the step's place in it."""
+        self.begin = k - k % BLOCK
+        self.drive = self.all_drive[self.begin : self.begin + BLOCK].tolist()
+        return k - self.begin
+
 
 class Network:
-    """All columns of a house on their way; the state is the list of the modes' strengths."""
+    """All columns of a house, before they are sent on their way by :meth:`start`."""
 
-    def __init__(self, inputs, temperatures, fan_on):
+    def __init__(self, inputs):
         self.columns = columns = inputs.columns
         sizes = [len(column.capacity) for column in columns]
         self.starts_at = at = np.concatenate([[0], np.cumsum(sizes)]).astype(int)
@@ -63,20 +72,43 @@ class Network:
             i, j = at[names.index(one)] + layer, at[names.index(other)] + other_layer
             matrix[np.ix_([i, j], [i, j])] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
         capacity = np.array([c for column in columns for c in column.capacity], dtype=float)
-        running = (True, False) if inputs.fan and any(column.fan for column in columns) else (False,)
-        self.modes = {on: _Modes(matrix, capacity, contact[on], ring, source, inputs.step) for on in running}
-        self.on = fan_on and True in self.modes
-        self.now = self.modes[self.on]
-        flat = [t for column in temperatures for t in column]
-        self.state = (self.now.amounts @ np.array(flat, dtype=float)).tolist()
-        self.starts, self.ends, self.flags = [], [], []
+        self.has_fan = bool(inputs.fan) and any(column.fan for column in columns)
+        self._parts = matrix, capacity, contact, ring, source, inputs.step
+        self._modes = {}
+
+    def modes(self, on):
+        """Modes with the fan running or not, taken apart when they are first asked for."""
+        if on not in self._modes:
+            matrix, capacity, contact, *rest = self._parts
+            self._modes[on] = _Modes(matrix, capacity, contact[on], *rest)
+        return self._modes[on]
+
+    def start(self, temperatures, fan_on=False):
+        """Set out from the layers' temperatures, column by column [°C]."""
+        return Walk(self, [t for column in temperatures for t in column], fan_on and self.has_fan)
+
+    def by_column(self, layers):
+        """Cut an array whose first axis is all layers into those of the columns."""
+        return [layers[a:b] for a, b in zip(self.starts_at, self.starts_at[1:])]
+
+
+class Walk:
+    """A network on its way; the state is the list of the modes' strengths."""
+
+    def __init__(self, network, temperatures, fan_on):
+        self.network, self.on = network, fan_on
+        self.now = network.modes(fan_on)
+        self.state = (self.now.amounts @ np.array(temperatures, dtype=float)).tolist()
+        # flat lists of floats: thousands of small lists would keep the garbage collector busy
+        self.states, self.flags, self.turned = list(self.state), [], {}
 
     def switch(self, on):
         """Take the state apart anew when the fan starts or stops."""
-        if on != self.on and True in self.modes:
+        if on != self.on and self.network.has_fan:
             temperatures = self.now.shapes @ np.array(self.state)
-            self.on, self.now = on, self.modes[on]
+            self.on, self.now = on, self.network.modes(on)
             self.state = (self.now.amounts @ temperatures).tolist()
+            self.turned[len(self.flags)] = self.state
 
     def flow(self, k):
         """Heat to the air during step ``k`` were the air at 0 °C [W]."""
@@ -88,25 +120,29 @@ class Network:
 
     def back(self, k, air, wet=0.0):
         """Bring the modes to the end of step ``k``; ``wet`` [W] is heat of water that dripped in the pipes."""
-        now, state = self.now, self.state
-        self.starts.append(state)
-        state = [a * z + d + p * air for a, z, d, p in zip(now.keep, state, now.drive[k], now.push)]
+        now = self.now
+        i = k - now.begin
+        if not 0 <= i < BLOCK:
+            i = now.load(k)
+        state = [a * z + d + p * air for a, z, d, p in zip(now.keep, self.state, now.drive[i], now.push)]
         if wet:
             state = [z + wet * p for z, p in zip(state, now.ring_push)]
-        self.ends.append(state)
+        self.states += state
         self.flags.append(self.on)
         self.state = state
 
     def temperatures(self):
         """Layers' temperatures at the middle of each step, for each column one row a layer [°C]."""
-        middle = (np.array(self.starts) + np.array(self.ends)) / 2
-        result = middle @ self.modes[False].shapes.T
-        if True in self.modes:
-            ran = np.array(self.flags)
-            result[ran] = middle[ran] @ self.modes[True].shapes.T
-        return [result[:, a:b].T for a, b in zip(self.starts_at, self.starts_at[1:])]
+        states = np.array(self.states).reshape(len(self.flags) + 1, -1)
+        starts, ends = states[:-1].copy(), states[1:]
+        for k, state in self.turned.items():
+            starts[k] = state
+        middle, ran = (starts + ends) / 2, np.array(self.flags)
+        result = np.empty_like(middle)
+        for on in set(self.flags):
+            result[ran == on] = middle[ran == on] @ self.network.modes(on).shapes.T
+        return self.network.by_column(result.T)
 
     def end(self):
         """Layers' temperatures at the end, column by column [°C]."""
-        flat = self.now.shapes @ np.array(self.state)
-        return [flat[a:b].tolist() for a, b in zip(self.starts_at, self.starts_at[1:])]
+        return [layers.tolist() for layers in self.network.by_column(self.now.shapes @ np.array(self.state))]
