@@ -83,6 +83,9 @@ QUANTITIES = {
 }
 """Every quantity a lesson shows, with its metric and its US unit; the SI unit is the base of the scale."""
 
+_CLOSE = ("%", "°")
+"""Labels that follow their number without a space, as sentences in English write them."""
+
 
 def unit_of(quantity, system):
     """Return the display unit of a quantity.
@@ -186,7 +189,8 @@ def format_quantity(value, quantity, system, *, digits=None):
     Returns
     -------
     str
-        Number, space, unit; true minus sign, thousands separated by a thin space [text].
+        Number, space, unit; no space before % and the ° of an angle; true minus sign, thousands separated by a thin
+        space [text].
 
     Raises
     ------
@@ -213,7 +217,7 @@ def format_quantity(value, quantity, system, *, digits=None):
     text = f"{shown:,.{places}f}".replace(",", "\u202f").replace("-", "−")
     if not any(ch in "123456789" for ch in text):
         text = text.lstrip("−")
-    return f"{text} {unit.label}".rstrip()
+    return f"{text}{unit.label}" if unit.label in _CLOSE else f"{text} {unit.label}".rstrip()
 
 
 def _whole(digits):

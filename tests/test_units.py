@@ -131,7 +131,7 @@ def test_labels():
         (99.96, "heat_flow", "metric", None, "100 W"),
         (0.9996, "heat_flow", "metric", None, "1.00 W"),
         (0.012345, "heat_flow", "metric", 2, "0.012 W"),
-        (0.55, "humidity", "metric", None, "55 %"),
+        (0.55, "humidity", "metric", None, "55%"),
         (9.0, "count", "metric", None, "9.00"),
         (1.0, "air_change_rate", "metric", None, "1.00 per hour"),
         (0.208, "store_volume", "US", None, "54.9 gal"),

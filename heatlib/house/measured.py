@@ -140,7 +140,7 @@ def fit_cooling(record, start=None, end=None):
     _told_something(error, rate, "cooling")
     sentence = (
         f"Without heat the house loses {rate:.1%} of its lead over the outside each hour (between {low:.1%} and "
-        f"{high:.1%}, 19 times out of 20); after {1 / rate:.0f} h some 37 % of the lead is left."
+        f"{high:.1%}, 19 times out of 20); after {1 / rate:.0f} h some 37% of the lead is left."
     )
     return CoolingFit(rate, error, float(low), float(high), time, inside, fitted, float(noise), float(rho), sentence)
 
