@@ -9,6 +9,7 @@ from heatlib.classroom import charts, cutaway
 from heatlib.classroom import svg as s
 from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
 from heatlib.classroom.picture import Picture
+from heatlib.classroom.section import Frame
 from heatlib.classroom.view import Choice, Slider, view
 from heatlib.house.balance import run
 from heatlib.house.bill import loss_bill
@@ -104,7 +105,7 @@ def _drops(section, watts, units):
     """Draw drops under the south panes, more of them where more heat drips, and what they cost in words."""
     if watts <= 0.5:
         return ""
-    frame = cutaway._Frame(section)
+    frame = Frame(section)
     ox, oy = frame.out_of_roof(1)
     count, pieces = int(min(18, 2 + watts / 12)), []
     for index in range(count):
