@@ -158,6 +158,17 @@ class Lesson:
 
         self._put(words.LiveText(write, self.units))
 
+    def answers(self, view_function):
+        """Show, folded, what the tasks beside a view come to, so that nobody need wonder whether they got it right."""
+        from heatlib.classroom.answers import answers_to
+
+        found = answers_to(view_function)
+
+        def write(system):
+            return words.answers_html(found(system)), words.answers_text(found(system))
+
+        self._put(words.LiveText(write, self.units))
+
     def format(self, value, quantity, digits=None):
         """Write an SI value in the units of the moment, for a picture or a plain print."""
         return format_quantity(value, quantity, self.units, digits=digits)

@@ -15,6 +15,8 @@ from heatlib.units import SYSTEMS, format_quantity
 __all__ = [
     "LiveText",
     "StillBox",
+    "answers_html",
+    "answers_text",
     "caution_box",
     "fill",
     "in_both",
@@ -128,6 +130,19 @@ def question_box(question, options, right, reasons):
         "<small>Choose an answer to see whether it is right, and why.</small></div>"
     )
     return StillBox(html, "\n".join(lines))
+
+
+def answers_html(answers):
+    """Fold the answers to the tasks of a view, ``{"Find": sentence, …}``, behind one line that invites to compare."""
+    line = '<div style="margin:4px 0 4px 22px"><b>{}:</b> {}</div>'
+    lines = "".join(line.format(escape(task), escape(text)) for task, text in answers.items())
+    summary = '<summary style="cursor:pointer"><b>Compare with what you found</b></summary>'
+    return f'<div style="{QUESTION_STYLE}"><details>{summary}{lines}</details></div>'
+
+
+def answers_text(answers):
+    """Write the same answers as plain text."""
+    return "\n".join(["Compare with what you found", *(f"{task}: {words}" for task, words in answers.items())])
 
 
 def table_html(head, rows, caption, system):

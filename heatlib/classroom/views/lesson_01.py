@@ -11,6 +11,7 @@ from heatlib.classroom.cutaway import GROUND, cutaway, cutaway_words
 from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
 from heatlib.classroom.picture import Picture
 from heatlib.classroom.view import Choice, Slider, view
+from heatlib.classroom.views.lesson_05 import design_course
 from heatlib.conduction import layer_resistance, series, u_value
 from heatlib.house.bill import loss_bill
 from heatlib.house.demo import DESIGN_NIGHT, DRUM, demo_house
@@ -18,7 +19,17 @@ from heatlib.storage import FREEZING_HEAT, heat_content, store_mass, water_entha
 from heatlib.surfaces import barrel_surface, surface_coefficient
 from heatlib.units import format_quantity, to_display, unit_of
 
-__all__ = ["NIGHT", "TankCourse", "drums_in_house", "house", "same_volume", "tank", "tank_conductance", "tank_course"]
+__all__ = [
+    "NIGHT",
+    "TankCourse",
+    "design_course",
+    "drums_in_house",
+    "house",
+    "same_volume",
+    "tank",
+    "tank_conductance",
+    "tank_course",
+]
 
 NIGHT = 14 * 3600.0
 """Hours over which the drums give their heat back; a long winter night, a stated case [s]."""
@@ -41,6 +52,8 @@ STORES = {
 }
 """What water is compared with, and the words for it."""
 
+HEAVIEST = 4.0
+"""Temperature at which water is heaviest [°C]."""
 TANK_START, THERMOSTAT = 8.0, 3.0
 """Water in the tank at the beginning, and where its heater's thermostat is set [°C]."""
 TANK_SHAPE = 1.5
@@ -102,6 +115,7 @@ def drums_in_house(drums, evening, morning, units):
             "mean over the night": _show(power, "heat_flow", units),
             "hours of the house's loss": _show(max(heat, 0.0) / _bill().total, "time", units, 2),
             "weight of all drums": _show(drums * each, "mass", units),
+            "load on the floor under a drum": _show(each / (math.pi / 4 * DIAMETER**2), "floor_load", units, 2),
         },
     )
 
@@ -207,6 +221,8 @@ class TankCourse:
 
     first_ice: float
     frozen: float
+    floats: float
+    """When the water is so cold that colder water floats on it; from then on still water can freeze on top [s]."""
     settles: float
     """Where the water ends after a long time [°C]."""
     share_of_time: float
@@ -241,7 +257,8 @@ def tank_course(volume, around, conductance, power):
         return end * (1 - math.exp(-ice_rate * (time - frozen))) if time > frozen else 0.0
 
     share = 0.0 if not power else min(needed / power, 1.0)
-    return TankCourse(first, frozen, end, share, at)
+    floats = math.log((TANK_START - around) / (HEAVIEST - around)) / rate if freezes else math.inf
+    return TankCourse(first, frozen, floats, end, share, at)
 
 
 @view(
@@ -276,6 +293,7 @@ def tank(volume, around, foam, power, units):
     numbers = {
         "loss while it freezes": _show(loss, "heat_flow", units),
         "first ice": _when(now.first_ice),
+        "ice on top at the earliest": _when(now.floats),
         "frozen through": _when(now.frozen),
         "first ice without heater": _when(bare.first_ice),
     }

@@ -17,7 +17,7 @@ from heatlib.infiltration import air_density, leakage_flow
 from heatlib.other_heat import carbon_dioxide
 from heatlib.units import format_quantity, to_display, unit_of
 
-__all__ = ["door", "flame_air", "house", "leak_factor", "lobby_saving", "rival_saving", "still", "wind"]
+__all__ = ["door", "flame_air", "house", "house_bill", "leak_factor", "lobby_saving", "rival_saving", "still", "wind"]
 
 NIGHT = DESIGN_NIGHT["coldest"]
 INSIDE = demo_house().limits.minimum
@@ -67,6 +67,17 @@ def _often(value):
     return f"{value:.1f}".removesuffix(".0")
 
 
+def house_bill(rate, wind_speed, openings, lobby):
+    """Return the house after lesson 3 with other cracks, wind and door, and its bill on the design night.
+
+    ``rate`` is the air changes in an ordinary wind; wind and frost of the moment set what comes in.
+    """
+    changes = rate * float(leak_factor(wind_speed, INSIDE, NIGHT))
+    air = replace(demo_house(3).air, air_change_rate=changes, door_openings=float(openings), lobby=lobby)
+    here = demo_house(3).changed("air", air)
+    return here, _bill(here, NIGHT, wind_speed)
+
+
 def still(units):
     """Draw the house after lesson 3 with its door, and no loss yet."""
     here = demo_house(3)
@@ -90,10 +101,8 @@ def still(units):
 )  # fmt: skip
 def house(rate, wind_speed, openings, lobby, *, units):
     """Draw the demo house on the design night with its leaks and its door as arrows."""
-    changes = rate * float(leak_factor(wind_speed, INSIDE, NIGHT))
-    air = replace(demo_house(3).air, air_change_rate=changes, door_openings=float(openings), lobby=lobby)
-    here = demo_house(3).changed("air", air)
-    bill = _bill(here, NIGHT, wind_speed)
+    here, bill = house_bill(rate, wind_speed, openings, lobby)
+    changes = here.air.air_change_rate
     leaks, door_loss = bill.watts("leaks"), bill.watts("door")
     rest = replace(bill, rows=tuple(row for row in bill.rows if row.key != "door"))
     flows = tuple(replace(flow, label=SHORT.get(flow.place, flow.label))
