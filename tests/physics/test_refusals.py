@@ -1,5 +1,6 @@
 """Every number that a public function takes is refused in one plain sentence where it makes no sense."""
 
+import inspect
 import re
 from itertools import combinations
 
@@ -48,10 +49,14 @@ def _plain(sentence):
     return sentence.replace("·", "").replace("per hour", "1/h")
 
 
+def parameters(name):
+    """Return what a docstring says of parameters, at the left edge: newer Pythons move docstrings there by themselves."""
+    return re.search(r"Parameters\n-+\n(.*?\n)\nReturns", inspect.getdoc(public_functions()[name]), re.S)[1]
+
+
 def unit_in_docstring(name, argument):
     """Return the unit that the docstring states for an argument, without the dots of products; None without one."""
-    section = re.search(r"Parameters\n\s+-+\n(.*?)\n\s+Returns", public_functions()[name].__doc__, re.S)
-    entry = re.search(rf"^    (?:\w+, )*{argument}(?:, \w+)* :.*?\[([^\]]+)\]", section.group(1), re.S | re.M)
+    entry = re.search(rf"^(?:\w+, )*{argument}(?:, \w+)* :.*?\[([^\]]+)\]", parameters(name), re.S | re.M)
     unit = entry and " ".join(entry.group(1).split())
     return (
         None
@@ -160,9 +165,9 @@ TWO_CHECKS = {
 
 @pytest.mark.parametrize("name", NUMERIC)
 def test_the_docstring_states_the_range_that_a_refusal_names(name):
-    section = re.search(r"Parameters\n\s+-+\n(.*?)\n\s+Returns", public_functions()[name].__doc__, re.S).group(1) + "\n"
+    section = parameters(name)
     for argument, number in EXAMPLES[name].numbers.items():
-        entry = re.search(rf"^    (?:\w+, )*{argument}(?:, \w+)* : [^\"]*?\n((?:        [^\n]*\n)+)", section, re.M)
+        entry = re.search(rf"^(?:\w+, )*{argument}(?:, \w+)* : [^\"]*?\n((?:    [^\n]*\n)+)", section, re.M)
         if entry is None or OTHER_UNITS.search(entry[1]) or (name, argument) in TWO_CHECKS or '"' in entry[1]:
             continue
         for value in number.bad:
