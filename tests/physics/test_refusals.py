@@ -50,7 +50,7 @@ def _plain(sentence):
 
 
 def parameters(name):
-    """Return what a docstring says of parameters, at the left edge: newer Pythons move docstrings there by themselves."""
+    """Return what a docstring says of parameters, at the left edge: newer Pythons move them there."""
     return re.search(r"Parameters\n-+\n(.*?\n)\nReturns", inspect.getdoc(public_functions()[name]), re.S)[1]
 
 
