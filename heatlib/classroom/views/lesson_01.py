@@ -297,6 +297,9 @@ def tank(volume, around, foam, power, units):
         "frozen through": _when(now.frozen),
         "first ice without heater": _when(bare.first_ice),
     }
+    if power:
+        daily = now.share_of_time * power * 24 * 3600.0
+        numbers["heater's electricity in a day"] = _show(daily, "electric_energy", units, 2)
     return Picture(
         svg,
         f"{case}: {_tank_words(now, power, units)}.",

@@ -320,15 +320,15 @@ def payback(sheet, heat, years, difference, months, units):
     # the last of the ten boards that the picture shows
     tenth = _years_to_pay(cost[MOST] - cost[MOST - 1], yearly(MOST) - yearly(MOST - 1))
     total = _years_to_pay(cost[best], yearly(best)) if best else "never"
-    span = "1 year" if years == 1 else f"{years} years"
+    span, saves = ("1 year", "saves") if years == 1 else (f"{years} years", "save")
     said = f"No board pays: the first would take {first} to pay for itself."
     if best:
         said = (
-            f"Best: {best} boards of an inch for {cost[best]:.0f}; {span} save {saved[best]:.0f}. Payback: {total}; "
+            f"Best: {best} boards of an inch for {cost[best]:.0f}; {span} {saves} {saved[best]:.0f}. Payback: {total}; "
             f"the first board alone {first}, the tenth {tenth}."
         )
     if best and not sheet:
-        said = f"Best: {best} boards of an inch, for they are free; {span} save {saved[best]:.0f}."
+        said = f"Best: {best} boards of an inch, for they are free; {span} {saves} {saved[best]:.0f}."
     return Picture(
         svg,
         said,

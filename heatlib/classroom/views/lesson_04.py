@@ -219,7 +219,11 @@ def _wind_words(kind, wind_speed, outside, changes, lost, flame, need, units):
     sentence += f"and so loses {_watts(lost, units)}."
     numbers = {"air changes in an hour": _rate(changes), "lost by cracks": _watts(lost, units)}
     if flame:
-        enough = "more than the cracks let in" if need > changes else "less than the cracks let in now"
+        enough = (
+            "more than the cracks let in"
+            if need > changes
+            else "less than the cracks let in now, yet no sum makes it safe"
+        )
         sentence += f" A flame of {_watts(flame, units)} without a flue asks for {_rate(need)} changes, {enough}."
         numbers["air changes the flame asks for"] = _rate(need)
     return sentence, numbers

@@ -254,7 +254,7 @@ def _map_words(inside, humidity, outside, outside_humidity, pressure, held, comi
     sentence = (
         f"Outside air of {_show(outside, 'temperature', units)} and {_percent(outside_humidity)}, brought to "
         f"{_show(inside, 'temperature', units)}, {becomes}. One change of all the air {way} {moved} of water; "
-        f"in an hour it {verbs[0]} {amounts[0]} of sensible and {second}{amounts[1]} of latent heat."
+        f"once an hour it {verbs[0]} {amounts[0]} of sensible and {second}{amounts[1]} of latent heat."
     )
     numbers = {"sensible heat": _show(sensible, "heat_flow", units), "latent heat": _show(latent, "heat_flow", units),
                "together": _show(sensible + latent, "heat_flow", units), f"water it {way}": moved}  # fmt: skip
