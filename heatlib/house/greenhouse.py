@@ -7,8 +7,9 @@ its allowed range, and that one statement serves the check here, the house file 
 # ruff: noqa: RUF009 -- the helpers below return plain dataclass fields
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
+from unicodedata import category
 
-from heatlib._check import choice, number
+from heatlib._check import choice, number, shortened, single
 from heatlib.tables import entry, keys
 
 __all__ = [
@@ -68,8 +69,9 @@ def _yes(default):
     return field(default=default, metadata={"kind": "yes"})
 
 
-def _text(default=...):
-    return field(metadata={"kind": "text"}) if default is ... else field(default=default, metadata={"kind": "text"})
+def _text(default=..., *, lines=False):
+    metadata = {"kind": "text", "lines": lines}
+    return field(metadata=metadata) if default is ... else field(default=default, metadata=metadata)
 
 
 def _parts(cls):
@@ -105,7 +107,7 @@ class _Checked:
     def _label(self):
         own = getattr(self, "name", None)
         word = type(self).__name__.lower()
-        return f"{word} {own!r}," if own else word
+        return f"{word} {shortened(own)}," if own and isinstance(own, str) else word
 
 
 def checked(label, value, rule):
@@ -113,22 +115,38 @@ def checked(label, value, rule):
     kind = rule["kind"]
     label = label.replace("_", " ")
     if kind == "number":
-        return number(label, value, rule["unit"], rule["low"], rule["high"], above=rule["above"])
+        return single(label, value, rule["unit"], rule["low"], rule["high"], above=rule["above"])
     if kind == "name":
         return choice(label, value, allowed_names(rule["allowed"]))
     if kind == "yes" and not isinstance(value, bool):
-        raise ValueError(f"{label} must be true or false, but it is {value!r}")
+        raise ValueError(f"{label} must be true or false, but it is {shortened(value)}")
     if kind == "text" and not isinstance(value, str):
-        raise ValueError(f"{label} must be a text in quotes, but it is {value!r}")
+        raise ValueError(f"{label} must be a text in quotes, but it is {shortened(value)}")
+    if kind == "text":
+        return _text_fit_to_print(label, value, rule["lines"])
     if kind == "parts":
+        if not isinstance(value, list | tuple):
+            raise ValueError(f"{label} must be a list of parts, but it is {shortened(value)}")
         return tuple(_instance(label, item, rule["class"]) for item in value)
     return _instance(label, value, rule["class"]) if kind == "part" else value
 
 
 def _instance(label, value, cls):
     if not isinstance(value, cls):
-        raise ValueError(f"{label} must be a {cls.__name__}, but it is {value!r}")
+        raise ValueError(f"{label} must be a {cls.__name__}, but it is {shortened(value)}")
     return value
+
+
+def _text_fit_to_print(label, text, lines):
+    """Return a text that pictures, tables and printed pages can show; ``lines`` allows several lines."""
+    longest = 20_000 if lines else 200
+    if len(text) > longest:
+        raise ValueError(f"{label} must have at most {longest} letters, but it has {len(text)}")
+    for letter in text:
+        if (category(letter) in ("Cc", "Cs", "Cn", "Zl", "Zp")) and not (lines and letter in "\n\r\t"):
+            wanted = "letters that can be printed" if lines else "one line of letters that can be printed"
+            raise ValueError(f"{label} must be {wanted}, but it has the character U+{ord(letter):04X} in it")
+    return text
 
 
 @dataclass(frozen=True)
@@ -424,7 +442,7 @@ class Greenhouse(_Checked):
     horizon: tuple[Sighting, ...] = _parts(Sighting)
     snow_cover: SnowCover | None = _part(SnowCover, None)
     limits: Limits = _part(Limits, Limits())
-    note: str = _text("")
+    note: str = _text("", lines=True)
 
     def __post_init__(self):
         super().__post_init__()
