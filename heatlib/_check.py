@@ -6,10 +6,12 @@ from difflib import get_close_matches
 
 import numpy as np
 
-__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain", "single"]
+__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain", "shortened", "single"]
 
 TEMPERATURE = (-60.0, 90.0)
 """Range [°C] in which the library answers: colder or hotter is a slip of the pen in a greenhouse."""
+_WRITABLE = 10**4000
+"""Python refuses to write out whole numbers of more than 4300 digits."""
 
 
 def number(name, value, unit, low=-math.inf, high=math.inf, *, above=None):
@@ -63,12 +65,12 @@ def _as_float(name, value, unit):
     if isinstance(value, bool | np.bool_):
         raise ValueError(f"{name} must be {wanted}, but it is {value}, a yes or no")
     if isinstance(value, str | bytes):
-        raise ValueError(f"{name} must be {wanted}, but it is the text {_short(value)}")
+        raise ValueError(f"{name} must be {wanted}, but it is the text {shortened(value)}")
     if isinstance(value, list | tuple) and _has_truth(value):
-        raise ValueError(f"{name} must be {wanted}, but it is {_short(value)}, with a yes or no in it")
+        raise ValueError(f"{name} must be {wanted}, but it is {shortened(value)}, with a yes or no in it")
     array = _regular(name, value, wanted)
     if array.dtype.kind not in "iuf":
-        raise ValueError(f"{name} must be {wanted}, but it is {_short(value)}")
+        raise ValueError(f"{name} must be {wanted}, but it is {shortened(value)}")
     return float(array) if array.ndim == 0 else array.astype(float)
 
 
@@ -83,13 +85,37 @@ def _regular(name, value, wanted="a number"):
     try:
         return np.asarray(value)
     except ValueError:
-        raise ValueError(f"{name} must be {wanted} or a regular list of them, but it is {_short(value)}") from None
+        raise ValueError(f"{name} must be {wanted} or a regular list of them, but it is {shortened(value)}") from None
 
 
-def _short(value):
-    """Show a value in one line of a sentence, however long it is."""
-    text = " ".join(repr(value).split())
-    return text if len(text) <= 60 else f"{text[:57]}…"
+def shortened(value, longest=60, *, quoted=True):
+    """Show a value in one line of a sentence, however long it is and whatever is in it.
+
+    Parameters
+    ----------
+    value : any
+        What to show [any].
+    longest : int
+        Most characters, 10 or more [–].
+    quoted : bool
+        Whether a text stands in quotes [yes/no].
+
+    Returns
+    -------
+    str
+        The value in words that fit a sentence [text].
+
+    Examples
+    --------
+    >>> shortened("six"), shortened("a  b", quoted=False), shortened("x" * 99, 12, quoted=False)
+    ("'six'", 'a b', 'xxxxxxxxxxx…')
+    """
+    if isinstance(value, int) and abs(value) >= _WRITABLE:
+        return "a whole number of thousands of digits"
+    text = value[: 10 * longest] if isinstance(value, str) else value
+    text = " ".join((text if isinstance(value, str) and not quoted else repr(text)).split())
+    text = "".join(ch if ch.isprintable() else repr(ch)[1:-1] for ch in text)
+    return text if len(text) <= longest else f"{text[: longest - 1]}…"
 
 
 def _fits(result, low, high, above):
@@ -206,9 +232,10 @@ def choice(name, value, allowed: Iterable[str]):
     names = sorted(allowed)
     if isinstance(value, str) and value in names:
         return value
-    near = get_close_matches(str(value), names, n=3, cutoff=0.5)
+    shown = shortened(value)
+    near = get_close_matches(value[:60] if isinstance(value, str) else shown, names, n=3, cutoff=0.5)
     hint = f"nearest: {', '.join(near)}" if near else f"known: {', '.join(names[:12])}{' …' if len(names) > 12 else ''}"
-    raise ValueError(f"{name} {value!r} is not known ({hint})")
+    raise ValueError(f"{name} {shown} is not known ({hint})")
 
 
 def plain(value):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, single
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, shortened, single
 
 
 def refusal(*args, **kwargs):
@@ -173,3 +173,26 @@ def test_long_values_are_cut_to_fit_a_sentence():
     assert told.endswith("000…") and len(told) < 110
     assert refusal("heat", "a" * 500, "W").count("a") < 70
     assert "\n" not in refusal("heat", np.array([["a", "b"], ["c", "d"]]), "W")
+
+
+SHOWN = (
+    ("six", "'six'"),
+    ("a\nb\tc", r"'a\nb\tc'"),
+    ("x" * 999, "'" + "x" * 58 + "…"),
+    (10**5000, "a whole number of thousands of digits"),
+    (b"\0", r"b'\x00'"),
+    (None, "None"),
+    (True, "True"),
+    ("\u202e", r"'\u202e'"),
+    ([1, 2], "[1, 2]"),
+)
+
+
+@pytest.mark.parametrize(("value", "shown"), SHOWN, ids=range(len(SHOWN)))
+def test_anything_is_shown_in_one_line(value, shown):
+    assert shortened(value) == shown
+    assert shortened("a\n b\u2028c\x07", quoted=False) == r"a b c\x07"
+    assert shortened("x" * 60, quoted=False) == "x" * 60 and len(shortened("x" * 61, quoted=False)) == 60
+    with pytest.raises(ValueError) as caught:
+        choice("material", value, ["gravel"])
+    assert "\n" not in str(caught.value) and len(str(caught.value)) < 120

@@ -9,15 +9,18 @@ import os
 import re
 import shutil
 import tempfile
+import tomllib
 import warnings
 from dataclasses import MISSING, fields
+from datetime import date, time
 from difflib import get_close_matches
 from math import isclose
 from pathlib import Path
 
 import tomlkit
-from tomlkit.exceptions import ParseError
+from tomlkit.exceptions import KeyAlreadyPresent, TOMLKitError
 
+from heatlib._check import shortened
 from heatlib.house.greenhouse import COMPASS, FORMAT, LEAKAGE, Air, Greenhouse, Surface, checked
 from heatlib.units import parse_quantity
 
@@ -28,6 +31,8 @@ SIZES = ("width", "height", "count")
 _ONE = {"surfaces": "surface", "stores": "store", "layers": "layer", "trees": "tree", "horizon": "sighting"}
 _INLINE = ("layers", "horizon")
 """Lists whose parts have no name of their own; they are written one after the other in brackets."""
+_LARGEST = 1_000_000
+"""A house file longer than this is some other file; one of 200 panes has 20,000 [bytes]."""
 
 
 class HouseFileError(ValueError):
@@ -58,16 +63,27 @@ def read_house(path):
     Traceback (most recent call last):
     heatlib.house.housefile.HouseFileError: no-such-house.toml: there is no such file
     """
-    path = Path(path)
+    if not isinstance(path, str | Path):
+        raise HouseFileError(f"the house file must be told by its path, but it is {shortened(path)}")
+    return parse_house(_text_of(Path(path)), str(path))
+
+
+def _text_of(path):
+    """Text of a file with its line ends as they are, so that saving can keep them."""
     try:
-        text = path.read_text(encoding="utf-8-sig")
+        with path.open("rb") as stream:
+            data = stream.read(_LARGEST + 1)
+        if len(data) > _LARGEST:
+            raise HouseFileError(f"{path}: a house file has at most {_LARGEST // 1000} kB, but this one has more")
+        return data.decode("utf-8-sig")
     except FileNotFoundError:
         raise HouseFileError(f"{path}: there is no such file") from None
     except UnicodeDecodeError:
         raise HouseFileError(f"{path}: this is not a text file in UTF-8") from None
     except OSError as error:
         raise HouseFileError(f"{path}: it can't be read ({error.strerror})") from None
-    return parse_house(text, str(path))
+    except ValueError as error:  # a null character in the path
+        raise error if isinstance(error, HouseFileError) else HouseFileError(f"{str(path)!r} is no path") from None
 
 
 def parse_house(text, name="house file"):
@@ -96,13 +112,13 @@ def parse_house(text, name="house file"):
     Traceback (most recent call last):
     heatlib.house.housefile.HouseFileError: house file, line 2: volme is not known here (nearest: volume)
     """
-    text, found = _current(text, name)
+    text, document, found = _current(text, name)
     if found < FORMAT:
         warnings.warn(
             f"{name} is in format {found}, read as format {FORMAT}; it is written in the new one when it is saved",
             stacklevel=2,
         )
-    return _Reader(text, name).house()
+    return _Reader(text, document, name).house()
 
 
 def house_text(house, template=None):
@@ -123,19 +139,28 @@ def house_text(house, template=None):
     Raises
     ------
     HouseFileError
-        If the template is no house file.
+        If the template is no house file, or what is to be written is no house.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> parse_house(house_text(demo_house(9))) == demo_house(9)
+    True
     """
+    if not isinstance(house, Greenhouse):
+        raise HouseFileError(f"what is to be written must be a Greenhouse, but it is {shortened(house)}")
     if template is None:
         document = tomlkit.document()
         document.add(tomlkit.comment("A house file of heatlib. Numbers are metric; units may be written in quotes."))
         document["format"] = FORMAT
         _write(document, house, None)
         return tomlkit.dumps(document)
-    template, _ = _current(template, "template")
-    old = _Reader(template, "template").house()
-    document = tomlkit.parse(template)
+    template, document, _ = _current(template, "template")
+    old = _Reader(template, document, "template").house()
     _write(document, house, old)
-    return tomlkit.dumps(document)
+    text = tomlkit.dumps(document)
+    only_crlf = "\r\n" in template and not re.search(r"(?<!\r)\n", template)
+    return re.sub(r"(?<!\r)\n", "\r\n", text) if only_crlf else text
 
 
 def save_house(house, path, like=None):
@@ -158,18 +183,29 @@ def save_house(house, path, like=None):
     Raises
     ------
     HouseFileError
-        If the file to keep the writing of is no house file: it is not overwritten.
+        If the file to keep the writing of is no house file: it is not overwritten; or if there is no such folder, no
+        leave to write there or no room: an older file stays as it was.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> save_house(demo_house(), "no-such-folder/shed.toml")
+    Traceback (most recent call last):
+    heatlib.house.housefile.HouseFileError: no-such-folder/shed.toml: it can't be written (No such file or directory)
     """
     path = Path(path)
     source = Path(like) if like is not None else path
-    template = source.read_text(encoding="utf-8-sig") if source.exists() else None
     try:
-        text = house_text(house, template)
+        text = house_text(house, _text_of(source) if source.exists() else None)
     except HouseFileError as error:
         raise HouseFileError(f"{source} is no house file, so it is left as it is ({error})") from None
-    if path.exists():
-        shutil.copy2(path, path.with_name(path.name + ".bak"))
-    _write_atomically(path, text)
+    try:
+        if path.exists():
+            shutil.copy2(path, path.with_name(path.name + ".bak"))
+        _write_atomically(path, text)
+    except OSError as error:
+        kept = "; the older file is as it was" * path.exists()
+        raise HouseFileError(f"{path}: it can't be written ({error.strerror or error}){kept}") from None
     return path
 
 
@@ -191,41 +227,79 @@ def _write_atomically(path, text):
 
 
 _OLDER = (
-    (r"(?m)^(\s*\[\[\s*)surface(\s*\]\])", r"\1surfaces\2"),
-    (r"(?m)^(\s*\[\[\s*)store(\s*\]\])", r"\1stores\2"),
-    (r"(?m)^(\s*\[\s*)leaks(\s*\])", r"\1air\2"),
-    (r"(?m)^(\s*)air_changes(\s*=)", r"\1air_change_rate\2"),
-    (r"(?m)^(\s*format\s*=\s*)1\b", rf"\g<1>{FORMAT}"),
+    (r"(?m)^([ \t]*\[\[[ \t]*)surface([ \t]*\]\])", r"\1surfaces\2"),
+    (r"(?m)^([ \t]*\[\[[ \t]*)store([ \t]*\]\])", r"\1stores\2"),
+    (r"(?m)^([ \t]*\[[ \t]*)leaks([ \t]*\])", r"\1air\2"),
+    (r"(?m)^([ \t]*)air_changes([ \t]*=)", r"\1air_change_rate\2"),
+    (r"(?m)^([ \t]*format[ \t]*=[ \t]*)1\b", rf"\g<1>{FORMAT}"),
 )
 """How format 1 differs: its tables were called surface, store and leaks, and its air change rate air_changes."""
 
 
+def _parsed(text, name):
+    """Parse TOML, or say what is wrong with it and on which line."""
+    if not isinstance(text, str):
+        raise HouseFileError(f"{name}: a house file must be text, but it is {shortened(text)}")
+    try:
+        return tomlkit.parse(text)
+    except KeyAlreadyPresent as error:
+        key = str(error).removeprefix('Key "').removesuffix('" already exists.')
+        reason = f"{key} is stated twice"
+        line = _line_that_stops(text)
+    except TOMLKitError as error:
+        reason = re.sub(r"\.? at line \d+ col \d+$", "", str(error))
+        reason = (
+            f"this is not readable as TOML ({reason[:1].lower() if reason[1:2].islower() else reason[:1]}{reason[1:]})"
+        )
+        line = getattr(error, "line", None)
+    except (ValueError, RecursionError):
+        reason, line = "this is not readable as TOML", _line_that_stops(text)
+    place = f", line {line}" if line else ""
+    raise HouseFileError(f"{name}{place}: {shortened(reason, 200, quoted=False)}")
+
+
+def _line_that_stops(text):
+    """Line on which Python's own reader stops too; None where it doesn't."""
+    try:
+        tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        found = re.search(r"\(at line (\d+), column \d+\)$", str(error))
+        return found[1] if found else None
+
+
 def _current(text, name):
-    """Bring the text to today's format; returns it and the format it was in."""
-    stated = re.search(r"(?m)^\s*format\s*=\s*([^\s#]+)", text.split("[", 1)[0])
-    if stated is None:
-        return text, FORMAT
-    if not stated.group(1).isdigit():
-        raise HouseFileError(f"{name}: format must be a whole number, but it is {stated.group(1)}")
-    found = int(stated.group(1))
+    """Bring the text to today's format; returns it, its TOML and the format it was in."""
+    document = _parsed(text, name)
+    found = document.get("format", FORMAT)
+    if not isinstance(found, int) or isinstance(found, bool):
+        raise HouseFileError(f"{name}: format must be a whole number, but it is {_as_read(found)}")
     if not 1 <= found <= FORMAT:
         newer = "; it was written by a newer version of this program, which is needed to read it" * (found > FORMAT)
-        raise HouseFileError(f"{name}: format must be between 1 and {FORMAT}, but it is {found}{newer}")
-    if found == 1:
-        for old, new in _OLDER:
-            text = re.sub(old, new, text)
-    return text, found
+        raise HouseFileError(f"{name}: format must be between 1 and {FORMAT}, but it is {_as_read(found)}{newer}")
+    if found == FORMAT:
+        return text, document, FORMAT
+    for old, new in _OLDER:
+        text = re.sub(old, new, text)
+    return text, _parsed(text, name), int(found)
+
+
+def _as_read(raw):
+    """What stands in the file, short and without a programmer's names."""
+    raw = raw.unwrap() if hasattr(raw, "unwrap") else raw
+    if isinstance(raw, bool):
+        return f"{str(raw).lower()}, a yes or no"
+    if isinstance(raw, date | time):
+        return f"the date or time {raw}"
+    if isinstance(raw, dict | list):
+        return "a table of keys" if isinstance(raw, dict) else f"a list of {len(raw)}"
+    return shortened(raw)
 
 
 class _Reader:
     """One pass over a parsed file; knows where it is for the messages."""
 
-    def __init__(self, text, name):
-        self.text, self.name = text, name
-        try:
-            self.data = tomlkit.parse(text).unwrap()
-        except ParseError as error:
-            raise HouseFileError(f"{name}, line {error.line}: this is not readable as TOML ({error})") from None
+    def __init__(self, text, document, name):
+        self.text, self.name, self.data = text, name, document.unwrap()
 
     def house(self):
         if not self.data:
@@ -238,15 +312,19 @@ class _Reader:
         place = f", line {line}" if line else ""
         raise HouseFileError(f"{self.name}{place}: {reason}") from None
 
+    def called(self, step):
+        """A key, or which one of a list, short enough for a sentence."""
+        return f"entry {step + 1}" if isinstance(step, int) else shortened(step, 40, quoted=False)
+
     def part(self, cls, table, path):
         if not isinstance(table, dict):
-            self.refuse(path, f"{path[-1]} must be a table of keys, but it is {table!r}")
+            self.refuse(path, f"{self.called(path[-1])} must be a table of keys, but it is {_as_read(table)}")
         known = {item.name: item for item in fields(cls)}
         for key in table:
             if key not in known and not (cls is Surface and key in SIZES):
-                near = get_close_matches(key, [*known, *(SIZES if cls is Surface else ())], n=3, cutoff=0.5)
+                near = get_close_matches(key[:40], [*known, *(SIZES if cls is Surface else ())], n=3, cutoff=0.5)
                 hint = f"nearest: {', '.join(near)}" if near else f"known: {', '.join(known)}"
-                self.refuse((*path, key), f"{key} is not known here ({hint})")
+                self.refuse((*path, key), f"{self.called(key)} is not known here ({hint})")
         if cls is Air and all(key in table for key in LEAKAGE):
             self.refuse((*path, "tightness"), "air takes either tightness or air_change_rate, not both")
         values = {key: self.value(known[key], table[key], (*path, key)) for key in table if key in known}
@@ -254,15 +332,19 @@ class _Reader:
             values["area"] = self.area(table, path)
         for key, item in known.items():
             if item.default is MISSING and key not in values:
-                owner = table.get("name") or (path[-1] if path else "the house")
-                owner = (
-                    _ONE.get(path[-2], "part") + f" {owner}" if len(path) > 1 and isinstance(path[-1], int) else owner
-                )
+                owner = self.owner(table, path)
                 self.refuse(path, f"{owner} needs {key}, and it is missing")
         try:
             return cls(**values)
         except ValueError as error:
             self.refuse(path, str(error))
+
+    def owner(self, table, path):
+        name = table.get("name")
+        called = shortened(name, 60, quoted=False) if name and isinstance(name, str) else ""
+        if len(path) > 1 and isinstance(path[-1], int):
+            return f"{_ONE.get(path[-2], 'part')} {called or self.called(path[-1])}"
+        return called or (path[-1] if path else "the house")
 
     def area(self, table, path):
         if "area" in table:
@@ -287,10 +369,13 @@ class _Reader:
             return self.part(rule["class"], raw, path)
         if rule["kind"] == "parts":
             if not isinstance(raw, list):
-                self.refuse(path, f"{path[-1]} must be a list of tables, but it is {raw!r}")
+                self.refuse(path, f"{path[-1]} must be a list of tables, but it is {_as_read(raw)}")
             return tuple(self.part(rule["class"], table, (*path, i)) for i, table in enumerate(raw))
         if rule["kind"] == "number":
             return self.number(rule, raw, path)
+        if not isinstance(raw, str | bool):
+            wanted = "true or false" if rule["kind"] == "yes" else "a text in quotes"
+            self.refuse(path, f"{path[-1].replace('_', ' ')} must be {wanted}, but it is {_as_read(raw)}")
         try:
             return checked(path[-1], raw, rule)
         except ValueError as error:
@@ -298,7 +383,11 @@ class _Reader:
 
     def number(self, rule, raw, path):
         try:
-            value = read_quantity(raw, rule["quantity"], rule["unit"], path[-1].replace("_", " "))
+            name = path[-1].replace("_", " ")
+            if isinstance(raw, bool | dict | list | date | time):
+                wanted = f"a number in {rule['unit']}" if rule["unit"] else "a number"
+                raise ValueError(f"{name} must be {wanted}, but it is {_as_read(raw)}")
+            value = read_quantity(raw, rule["quantity"], rule["unit"], name)
             return checked(path[-1], value, rule)
         except ValueError as error:
             self.refuse(path, str(error))
@@ -314,19 +403,19 @@ def read_quantity(raw, quantity, unit, name):
     if quantity == "compass":
         if raw in COMPASS:
             return COMPASS[raw]
-        near = get_close_matches(raw, COMPASS, n=2, cutoff=0.4) or list(COMPASS)
+        near = get_close_matches(raw[:40], COMPASS, n=2, cutoff=0.4) or list(COMPASS)
         raise ValueError(
-            f"{name} must be degrees from north or one of the words for it, but it is {raw!r} "
+            f"{name} must be degrees from north or one of the words for it, but it is {shortened(raw)} "
             f"(nearest: {', '.join(near)})"
         )
     if quantity == "clock":
         match = re.fullmatch(r"([01]?\d|2[0-4]):([0-5]\d)", raw)
         if match:
             return int(match.group(1)) + int(match.group(2)) / 60
-        raise ValueError(f'{name} must be a time such as "17:30" or hours from 0 to 24, but it is {raw!r}')
+        raise ValueError(f'{name} must be a time such as "17:30" or hours from 0 to 24, but it is {shortened(raw)}')
     if not quantity:
         wanted = f"a number in {unit}" if unit else "a plain number"
-        raise ValueError(f"{name} must be {wanted} without quotes, but it is the text {raw!r}")
+        raise ValueError(f"{name} must be {wanted} without quotes, but it is the text {shortened(raw)}")
     return parse_quantity(raw, quantity, name)
 
 
@@ -336,8 +425,8 @@ def _line_of(text, path):
     numbers = [p for p in path if isinstance(p, int)]
     here, counts, table_line = [], {}, None
     wanted_table = steps[:-1] if path and isinstance(path[-1], str) else steps
-    for number, line in enumerate(text.splitlines(), 1):
-        header = re.match(r"\s*(\[\[?)\s*([^\]]+?)\s*\]", line)
+    for number, line in enumerate(text.split("\n"), 1):
+        header = re.match(r"\s*(\[\[?)([^\]]+)\]", line)
         if header:
             here = [part.strip().strip("\"'") for part in header.group(2).split(".")]
             if header.group(1) == "[[":

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from heatlib.house.demo import demo_house, demo_text
-from heatlib.house.greenhouse import Air, Heater, Store
+from heatlib.house.greenhouse import Air, Heater, Store, Vents
 from heatlib.house.housefile import HouseFileError, house_text, parse_house, read_house, save_house
 
 TEXT = """# our shed
@@ -105,6 +105,13 @@ def test_unreadable_files_are_refused(tmp_path):
     empty, binary = tmp_path / "empty.toml", tmp_path / "binary.toml"
     empty.write_text("", encoding="utf-8")
     binary.write_bytes(b"\xff\xfe\x00\x01")
+    long = tmp_path / "long.toml"
+    long.write_text(TEXT + "#" * 1_000_001, encoding="utf-8")
+    with pytest.raises(HouseFileError, match="at most 1000 kB"):
+        read_house(long)
+    for path in (5, None, b"shed.toml", "null\0.toml"):
+        with pytest.raises(HouseFileError, match="path"):
+            read_house(path)
     with pytest.raises(HouseFileError, match="empty"):
         read_house(empty)
     with pytest.raises(HouseFileError, match="UTF-8"):
@@ -165,7 +172,7 @@ def test_saving_is_all_or_nothing(tmp_path, monkeypatch):
         raise OSError("no space left")
 
     monkeypatch.setattr(os, "fsync", fail)
-    with pytest.raises(OSError, match="no space"):
+    with pytest.raises(HouseFileError, match=r"can't be written \(no space left\); the older file is as it was"):
         save_house(house, path)
     assert path.read_text(encoding="utf-8") == TEXT
     assert sorted(p.name for p in tmp_path.iterdir()) == ["shed.toml", "shed.toml.bak"]
@@ -314,3 +321,54 @@ to_hour = 18
     ):
         with pytest.raises(HouseFileError, match=words):
             parse_house(text.replace(old, new, 1))
+
+
+@pytest.mark.parametrize(
+    ("good", "bad", "says"),
+    [
+        ("latitude = 45", "latitude = 45\nlatitude = 46", r"line 6: latitude is stated twice$"),
+        ("latitude = 45", "latitude = [45.0, 46.0]", r"line 5: latitude must be a number in °, but it is a list of 2$"),
+        ("latitude = 45", "latitude = 2024-01-01", r"line 5: .* but it is the date or time 2024-01-01$"),
+        ("latitude = 45", "latitude = { a = 1 }", r"line 5: .* but it is a table of keys$"),
+        ("latitude = 45", "latitude = " + "9" * 4200, r"line 5: .* but it is a whole number of thousands of digits$"),
+        ("latitude = 45", "latitude = " + "9" * 5000, r"line 5: this is not readable as TOML"),
+        ("count = 3", "count = [3, 4]", r"line 24: count must be a number, but it is a list of 2$"),
+        ('rule = "clock"', "rule = 17:30:00", r"line 30: rule must be a text in quotes, but it is the date or time"),
+        ('name = "shed"', 'name = "a\\nb"', r"name must be one line of letters .* the character U\+000A in it$"),
+        ('name = "shed"', 'name = "' + "x" * 201 + '"', r"name must have at most 200 letters, but it has 201$"),
+        ('name = "shed"', 'name = "shed"\nformat = ' + "9" * 50, r"format must be between 1 and 2, but it is 9+;"),
+        ('name = "shed"', 'name = "shed"\nformat = true', r"whole number, but it is true, a yes or no$"),
+        ('name = "shed"', "x = " + "[" * 5000, r"line 2: this is not readable as TOML"),
+        ("[heater]", '"a\\tb" = 1\n[heater]', r"a b is not known here"),
+        ("[heater]", "x" * 5000 + " = 1\n[heater]", r"x{39}… is not known here"),
+    ],
+)
+def test_what_a_stranger_may_put_in_a_file(good, bad, says):
+    assert good in TEXT
+    with pytest.raises(HouseFileError, match=says) as error:
+        parse_house(TEXT.replace(good, bad, 1))
+    assert str(error.value).isprintable() and len(str(error.value)) < 300
+
+
+def test_line_ends_stay_as_they_were(tmp_path):
+    path = tmp_path / "windows.toml"
+    path.write_bytes(TEXT.replace("\n", "\r\n").encode())
+    house = read_house(path)
+    assert house == parse_house(TEXT)
+    save_house(house.changed(**{"heater.power": 900.0, "note": "new", "vents": Vents()}), path)
+    data = path.read_bytes()
+    assert data.count(b"\n") == data.count(b"\r\n") > TEXT.count("\n")
+    assert b'power = "0.9 kW"\r\n' in data and read_house(path).vents == Vents()
+
+
+def test_a_long_blank_is_read_at_once():
+    """Patterns that try each of n blanks from each of n places would need 10^10 steps here."""
+    blank = "\n" * 100_000 + " " * 100_000
+    assert parse_house(blank + "\n" + TEXT) == parse_house(TEXT)
+    with pytest.raises(HouseFileError, match="volme is not known"):
+        parse_house(TEXT.replace("volume", "volme", 1) + 'note = """\n[' + blank + '"""')
+
+
+def test_a_format_in_a_note_is_no_format():
+    house = parse_house('note = """\nformat = 9\n"""\n' + TEXT)
+    assert house.note == "format = 9\n"
