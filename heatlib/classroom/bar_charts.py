@@ -57,7 +57,8 @@ def bars(rows, unit, top, *, before=None, title="", styles=None):
             mark = zero + before[name] * scale
             pieces.append(s.line(mark, y - 3, mark, y + pitch - 7, "ink", 2.5))
             end = max(end, mark + 8)
-        pieces.append(s.text(end, y + pitch / 2, said, bold=True))
+        most_left = (WIDTH - 8 if name not in before else WIDTH - 90) - s.text_width(said, bold=True)
+        pieces.append(s.text(min(end, most_left), y + pitch / 2, said, bold=True, halo=end > most_left))
         if name in before:
             change = amount - before[name]
             colour, sign = ("plant-text", "▼") if change < 0 else ("heat-text", "▲")

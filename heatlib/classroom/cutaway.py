@@ -68,13 +68,15 @@ def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=
         things += barrels(frame, store, units) if store.kind == "barrel" else bed(frame, store, units)
     if section.heater:
         things += heater(frame)
-    drawn, words = arrows(frame, flows, per_point)
     degrees = [format_quantity(t, "temperature", units) for t in (inside, outside)]
+    inner = (frame.middle, frame.eaves - 12, f"Inside {degrees[0]}", 15, "middle")
+    frame.room.take_words(*inner[:2], [inner[2]], *inner[3:], bold=True)
+    drawn, words = arrows(frame, flows, per_point)
     return s.document(
         WIDTH, HEIGHT,
         *around(frame), *floor(frame), *pipes(frame), *shell(frame), *things, *drawn,
-        *arrow_words(words, units),
-        s.text(frame.middle, frame.eaves - 12, f"Inside {degrees[0]}", 15, "middle", bold=True, halo=True),
+        *arrow_words(frame, words, units),
+        s.text(*inner, bold=True, halo=True),
         s.text(8, 20, f"Outside {degrees[1]}", 15, bold=True, halo=True),
         s.text(frame.left - 12, GROUND - 6, "North", anchor="end", halo=True),
         s.text(frame.right + 12, GROUND - 6, "South", halo=True),

@@ -8,7 +8,7 @@ from heatlib.units import format_quantity, to_display
 __all__ = ["arrow_words", "arrows", "watts_text"]
 
 
-def _arrow_line(frame, place, watts):
+def _arrow_line(frame, place, watts, wide):
     """Where an arrow of loss starts and ends; a gain runs the other way."""
     left, right, middle = frame.left, frame.right, frame.middle
     sx, sy = frame.out_of_roof(1)
@@ -26,9 +26,9 @@ def _arrow_line(frame, place, watts):
         "floor": (middle - 40, GROUND - 6, middle - 40, GROUND + 62),
         "sky": (*_lifted(frame.on_roof(0.66, 1), 12), *_lifted(frame.on_roof(0.66, 1), -44)),
         "moisture": (*_lifted(frame.on_roof(0.66, -1), 12), *_lifted(frame.on_roof(0.66, -1), -44)),
-        "sun": (WIDTH - 40, 14, *frame.on_roof(0.78, 1)),
+        "sun": (WIDTH - 40, 14 + 0.3 * wide, *frame.on_roof(0.78, 1)),
         "heater": (middle + 21, GROUND - 27, middle + 21, GROUND - 64),
-        "stores": (frame.stores_end - 4, GROUND - 46, frame.stores_end + 36, GROUND - 46),
+        "stores": (frame.stores_end + 2, GROUND - 40, frame.stores_end + 42, GROUND - 40),
         "pipes": (middle - 2, frame.y(-frame.section.pipe_depth) - 4, middle - 2, GROUND - 16),
         "ends": (middle - 34, frame.eaves + 17, middle - 34, frame.eaves + 17),
     }
@@ -47,22 +47,38 @@ _COLOUR = {"moisture": "air", "sun": "sun", "stores": "water", "pipes": "water",
 def arrows(frame, flows, per_point):
     """Draw the arrows; return them, and what their words need, by the side where these stand."""
     pieces, words = [], {"left": [], "right": [], "middle": []}
-    for flow in flows:
+    for flow in sorted(flows, key=lambda one: -abs(one.watts)):  # thin ones on wide ones
         if flow.watts == 0:
             continue
         wide = abs(flow.watts) / per_point
-        x1, y1, x2, y2 = _arrow_line(frame, flow.place, flow.watts)
+        x1, y1, x2, y2 = _arrow_line(frame, flow.place, flow.watts, wide)
         colour = _COLOUR.get(flow.place, "heat" if flow.watts > 0 else "water")
         opacity = None if flow.strong else 0.38
         if flow.place == "ends":
             r = max(wide / 2, 3)
             style = f"fill:{ink(colour)};stroke:{ink('paper')};stroke-width:1;opacity:{opacity or 1}"
+            frame.room.take(x1 - r, y1 - r, x1 + r, y1 + r)
             pieces.append(s.tag("circle", cx=x1, cy=y1, r=r, style=style))
             pieces.append(s.tag("circle", cx=x1, cy=y1, r=max(r / 4, 1.2), style=f"fill:{ink('paper')}"))
         else:
+            _take_arrow(frame.room, x1, y1, x2, y2, max(wide, 1.2))
             pieces.append(s.arrow(x1, y1, x2, y2, max(wide, 1.2), colour, opacity))
         words[PLACES[flow.place]].append((flow, x1, y1, x2, y2, wide))
     return pieces, words
+
+
+def _take_arrow(room, x1, y1, x2, y2, wide):
+    """Mark an arrow as taken, in short pieces where it lies aslant."""
+    parts = 1 if x1 == x2 or y1 == y2 else 6
+    half = wide / 2 + 3
+    for n in range(parts):
+        (left, right), (top, bottom) = (
+            sorted((start + (end - start) * n / parts, start + (end - start) * (n + 1) / parts))
+            for start, end in ((x1, x2), (y1, y2))
+        )
+        room.take(
+            left - half * (x1 == x2), top - half * (x1 != x2), right + half * (x1 == x2), bottom + half * (x1 != x2)
+        )
 
 
 def _two_lines(flow, units):
@@ -88,45 +104,67 @@ def _spread(wanted, gap, low, high):
     return placed
 
 
+def _write(flow, units, x, y, anchor):
+    colour = "ink" if flow.strong else "muted"
+    name, amount = _two_lines(flow, units)
+    return [s.text(x, y, name, anchor=anchor, colour=colour, halo=True),
+            s.text(x, y + 16, amount, anchor=anchor, colour=colour, bold=True, halo=True)]  # fmt: skip
+
+
 def _side_words(words, side, units):
     pieces = []
-    found = sorted(words, key=lambda one: _label_height(one))
+    found = sorted(words, key=lambda one: (one[0].place != "sun", _label_height(one)))
     heights = _spread([_label_height(one) for one in found], 37, 50, HEIGHT - 44)
     for (flow, *_), y in zip(found, heights):
         x, anchor = (8, "start") if side == "left" else (WIDTH - 8, "end")
-        colour = "ink" if flow.strong else "muted"
-        name, amount = _two_lines(flow, units)
-        pieces.append(s.text(x, y, name, anchor=anchor, colour=colour, halo=True))
-        pieces.append(s.text(x, y + 16, amount, anchor=anchor, colour=colour, bold=True, halo=True))
+        pieces += _write(flow, units, x, y, anchor)
     return pieces
 
 
 def _label_height(one):
     _flow, _x1, y1, _x2, y2, wide = one
+    if one[0].place == "sun":
+        return min(y1, y2) + wide / 2 + 24
     if one[0].place == "edge":
         return GROUND + 34
     return (y1 + y2) / 2 - 2 if one[0].place in ("south_wall", "south_base", "north_wall") else min(y2, y1) - wide / 4
 
 
-def _middle_words(words, units):
+def _places(frame, place, line, wide):
+    """Return where the words of an arrow inside or below the house may stand, the best place first."""
+    x1, y1, x2, y2 = line
+    top, right, half = min(y1, y2), max(x1, x2), wide / 2
+    if place == "floor":
+        return [(x, GROUND + down, anchor) for down in (44, 78, 20)
+                for x, anchor in ((x1 - half - 10, "end"), (x1 + half + 10, "start"))]  # fmt: skip
+    if place == "leaks":
+        high, aside = max(top - 14, 16), max(0.8 * wide, 6) + 6
+        return [(x1 - aside, high, "end"), (x1 + aside, high, "start")]
+    if place == "pipes":
+        return [(x, GROUND + down, anchor) for down in (20, 66, 78, -40)
+                for x, anchor in ((x1 + half + 8, "start"), (x1 - half - 8, "end"))]  # fmt: skip
+    if place == "heater":
+        return [*((x1, top - up, "middle") for up in (22, 30, 44, 60)), (x1 - half - 10, top - 4, "end")]
+    if place == "stores":
+        reach = half + max(3.0, 0.28 * wide)
+        above = (GROUND - 40 - reach - 24, GROUND - 104, GROUND - 122, GROUND - 138, frame.eaves + 14)
+        beside = frame.left + 0.3 * (frame.right - frame.left)
+        starts = (frame.stores_end + 4, beside, beside + 20, beside + 40, beside + 60)
+        return [(right + 8, GROUND - 44, "start"), *((x, y, "start") for y in above for x in starts)]
+    aside = max(half, 3) + 6
+    return [(x1 + aside, y1 - 2, "start"), (x1 - aside, y1 - 2, "end"), (x1 + aside, y1 + 20, "start")]
+
+
+def _middle_words(frame, words, units):
+    """Write the words of the arrows inside and below the house, each where the others leave room."""
     pieces = []
-    for flow, x1, y1, x2, y2, wide in words:
-        name, amount = _two_lines(flow, units)
-        colour = "ink" if flow.strong else "muted"
-        x, y, anchor = {
-            "floor": (x1 - wide / 2 - 10, GROUND + 44, "end"),
-            "leaks": (x1 - max(0.8 * wide, 6) - 6, max(min(y1, y2) - 14, 16), "end"),
-            "pipes": (x1 + wide / 2 + 8, GROUND + 20, "start"),
-            "heater": (x1, min(y1, y2) - 22, "middle"),
-            "stores": (min(min(x1, x2) + 2, WIDTH / 2 - 10 - s.text_width(name)), GROUND - 22, "start"),
-            "ends": (x1 + max(wide / 2, 3) + 6, y1 - 2, "start"),
-        }.get(flow.place, (max(x1, x2) + wide / 2 + 6, min(y1, y2) + 18, "start"))
-        pieces.append(s.text(x, y, name, anchor=anchor, colour=colour, halo=True))
-        pieces.append(s.text(x, y + 16, amount, anchor=anchor, colour=colour, bold=True, halo=True))
+    for flow, *line, wide in sorted(words, key=lambda one: one[0].place == "stores"):
+        x, y, anchor = frame.room.place(_places(frame, flow.place, line, wide), _two_lines(flow, units))
+        pieces += _write(flow, units, x, y, anchor)
     return pieces
 
 
-def arrow_words(words, units):
+def arrow_words(frame, words, units):
     """Write the names and numbers of the arrows."""
     pieces = _side_words(words["left"], "left", units) + _side_words(words["right"], "right", units)
-    return pieces + _middle_words(words["middle"], units)
+    return pieces + _middle_words(frame, words["middle"], units)

@@ -72,7 +72,9 @@ def floor(frame):
         top += thick
     deep = frame.section.edge_depth * frame.scale
     if deep > 0:
-        pieces += [s.rect(x, GROUND, 7, deep, "url(#hl-foam)", "wood-dark", 0.8) for x in (frame.left - 7, frame.right)]
+        for x in (frame.left - 7, frame.right):
+            frame.room.take(x, GROUND, x + 7, GROUND + deep)
+            pieces.append(s.rect(x, GROUND, 7, deep, "url(#hl-foam)", "wood-dark", 0.8))
     return pieces
 
 
@@ -83,10 +85,13 @@ def pipes(frame):
         return pieces
     y, r = frame.y(-section.pipe_depth), max(section.pipe_diameter * frame.scale / 2, 3.5)
     shown = min(section.pipes, 8)
-    pieces.append(s.text(frame.right - 8, y + r + 15, f"{section.pipes} buried pipes", anchor="end", halo=True))
+    words = f"{section.pipes} buried pipe{'' if section.pipes == 1 else 's'}"
+    frame.room.take_words(frame.right - 8, y + r + 15, [words], anchor="end")
+    pieces.append(s.text(frame.right - 8, y + r + 15, words, anchor="end", halo=True))
     for index in range(shown):
         x = frame.left + (index + 0.5) * (frame.right - frame.left) / shown
         style = f"fill:{ink('paper')};stroke:{ink('metal')};stroke-width:2"
+        frame.room.take(x - r, y - r, x + r, y + r)
         pieces.append(s.tag("circle", cx=x, cy=y, r=r, style=style))
     return pieces
 
@@ -169,10 +174,12 @@ def barrels(frame, store, units):
         ]
     foot = frame.left + foam + 6
     frame.stores_end = foot + min(rows, room) * (diameter + 3)
+    frame.room.take(foot, GROUND - height, frame.stores_end, GROUND)
     degrees = format_quantity(store.temperature, "temperature", units)
     said = [degrees, *([f"{store.ice:.0%} ice"] if store.ice > 0 else []), store.label]
     for index, words in enumerate(said):
         pieces.append(s.text(foot, GROUND - height - 7 - 16 * index, words, halo=True, bold=index == 0))
+        frame.room.take_words(foot, GROUND - height - 7 - 16 * index, [words], bold=index == 0)
     return pieces
 
 
@@ -182,6 +189,8 @@ def bed(frame, store, units):
     foam = frame.section.insulation * frame.scale
     x, top = frame.right - foam - 12 - wide, GROUND - high
     level = high * store.fill
+    frame.room.take(x, top - 12, x + wide, GROUND)
+    frame.room.take_words(x + wide / 2, top - 19, [store.label], anchor="middle")
     pieces = [
         s.rect(x, top, wide, high, "soil-deep", "wood-dark", 1.2),
         s.rect(x, GROUND - level, wide, level, "water", opacity=0.45),
@@ -206,6 +215,7 @@ def bed(frame, store, units):
 def heater(frame):
     """Draw the heater."""
     x, y = frame.middle + 8, GROUND
+    frame.room.take(x, y - 24, x + 26, y)
     pieces = [s.rect(x, y - 24, 26, 20, "panel", "metal", 2, radius=3), s.line(x + 4, y - 4, x + 4, y, "metal", 2),
               s.line(x + 22, y - 4, x + 22, y, "metal", 2)]  # fmt: skip
     return pieces + [s.line(x + 6 + 5 * i, y - 20, x + 6 + 5 * i, y - 8, "heat", 2) for i in range(4)]

@@ -6,8 +6,9 @@ Lines are named at their end, and differ by dash as well as by colour.
 from heatlib.classroom import svg as s
 from heatlib.classroom.axes import HEIGHT, STYLES, WIDTH, Plot, amount_words, wrap
 from heatlib.classroom.palette import ink
+from heatlib.classroom.placing import Room
 
-__all__ = ["course", "lines", "mark", "shortfall_words"]
+__all__ = ["course", "dot", "lines", "mark_words", "room_of", "shortfall_words"]
 
 
 def lines(rows, across, up, *, point=None, limit=None, notes=()):
@@ -37,24 +38,34 @@ def lines(rows, across, up, *, point=None, limit=None, notes=()):
     named = max([s.text_width(word, bold=True) for row in rows for word in wrap(row.name, 120)], default=0)
     plot = Plot(across, up, right=20 + (named if len(rows) > 1 or rows[0].name else 0))
     pieces = plot.frame()
-    edge, words_on_top = _limit(plot, *limit) if limit else ([], [])
+    room = room_of(plot, rows)
+    notes, points = list(notes), [point] if point else []
+    dots = [dot(plot, room, x, y, "paper") for x, y, _ in notes] + [dot(plot, room, *one[:2], "heat") for one in points]
+    marks = [mark_words(plot, room, *one) for one in points + notes]
+    edge, words_on_top = _limit(plot, room, *limit) if limit else ([], [])
     pieces += [*edge, *_curves(plot, rows), *words_on_top]
-    for x, y, words in notes:
-        pieces += mark(plot, x, y, words, "paper")
-    if point:
-        x, y, words = point
+    for x, y, _ in points:
         pieces += [s.line(plot.x(x), plot.y0, plot.x(x), plot.y(y), "muted", 1, "3 3"),
                    s.line(plot.x0, plot.y(y), plot.x(x), plot.y(y), "muted", 1, "3 3")]  # fmt: skip
-        pieces += mark(plot, x, y, words, "heat")
-    return s.document(WIDTH, HEIGHT, *pieces)
+    return s.document(WIDTH, HEIGHT, *pieces, *dots, *marks)
 
 
-def _limit(plot, level, words):
-    """Return the line of a limit, and its words to be written after the curves."""
+def room_of(plot, rows=()):
+    """Return the room for words on a plot in which lines are drawn."""
+    room = Room(plot.x0 + 2, plot.y1 - 14, plot.x1 - 2, plot.y0 - 2)
+    for row in rows:
+        room.take_line([(plot.x(x), plot.y(y)) for x, y in zip(row.xs, row.ys)])
+    return room
+
+
+def _limit(plot, room, level, words):
+    """Return the line of a limit, and its words to be written after the curves where these leave room."""
     y = plot.y(level)
-    return [s.line(plot.x0, y, plot.x1, y, "alarm", 1.6, "9 4")], [
-        s.text(plot.x0 + 6, y - 6, words, colour="alarm", halo=True)
-    ]
+    ends = ((plot.x0 + 6, "start"), (plot.x1 - 6, "end"), ((plot.x0 + plot.x1) / 2, "middle"))
+    places = [(x, y + off, anchor) for off in (-6, 17, -24, 35) for x, anchor in ends]
+    x, at, anchor = room.place(places, [words], bold=False)
+    edge = s.line(plot.x0, y, plot.x1, y, "alarm", 1.6, "9 4")
+    return [edge], [s.text(x, at, words, anchor=anchor, colour="alarm", halo=True)]
 
 
 def _curves(plot, rows):
@@ -77,16 +88,21 @@ def _curves(plot, rows):
     return pieces
 
 
-def mark(plot, x, y, words, fill):
-    """Mark a point of a plot with a dot and its words."""
+def dot(plot, room, x, y, fill):
+    """Mark a point of a plot."""
     px, py = plot.x(x), plot.y(y)
-    wide = s.text_width(words, bold=True)
-    right_side = px + 12 + wide < plot.x1
-    low = py - 26 > plot.y1
-    style = f"fill:{ink(fill)};stroke:{ink('ink')};stroke-width:2"
-    anchor, at = ("start", px + 10) if right_side else ("end", max(px - 10, plot.x0 + wide + 4))
-    return [s.tag("circle", cx=px, cy=py, r=6, style=style),
-            s.text(at, py - 12 if low else py + 24, words, anchor=anchor, bold=True, halo=True)]  # fmt: skip
+    room.take(px - 7, py - 7, px + 7, py + 7, 2.0)
+    return s.tag("circle", cx=px, cy=py, r=6, style=f"fill:{ink(fill)};stroke:{ink('ink')};stroke-width:2")
+
+
+def mark_words(plot, room, x, y, words):
+    """Write the words of a marked point beside it, where there is room."""
+    px, py = plot.x(x), plot.y(y)
+    near = [(x, py + off, anchor) for x, anchor in ((px + 10, "start"), (px - 10, "end")) for off in (-12, 24, 5)]
+    far = [(x, py + off, anchor) for off in (-30, 42) for x, anchor in ((px + 10, "start"), (px - 10, "end"))]
+    places = [*near, (px, py - 14, "middle"), (px, py + 26, "middle"), *far]
+    x, at, anchor = room.place(places, [words])
+    return s.text(x, at, words, anchor=anchor, bold=True, halo=True)
 
 
 def course(rows, across, up, *, crop_limit=None, watched=0, heater=None):
@@ -121,7 +137,10 @@ def course(rows, across, up, *, crop_limit=None, watched=0, heater=None):
     pieces += plot.frame()
     if heater:
         pieces += _heater_band(plot, *heater)
-    edge, words_on_top = _limit(plot, *crop_limit) if crop_limit else ([], [])
+    room = room_of(plot, rows)
+    if heater:
+        room.take_words(plot.x0 + 4, plot.y0 - 16, ["heater on"])
+    edge, words_on_top = _limit(plot, room, *crop_limit) if crop_limit else ([], [])
     return s.document(WIDTH, HEIGHT, *pieces, *edge, *_curves(plot, rows), *words_on_top)
 
 

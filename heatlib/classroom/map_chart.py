@@ -3,7 +3,7 @@
 from heatlib._check import number
 from heatlib.classroom import svg as s
 from heatlib.classroom.axes import HEIGHT, WIDTH, Plot
-from heatlib.classroom.line_charts import mark
+from heatlib.classroom.line_charts import dot, mark_words, room_of
 
 __all__ = ["heat_map"]
 
@@ -53,13 +53,21 @@ def heat_map(across, up, reached, *, frontier, point=None, yes="warm enough", no
     pieces += plot.frame()
     if frontier:
         pieces.append(s.polyline([plot.x(x) for x, _ in frontier], [plot.y(y) for _, y in frontier], "ink", 3))
+    room = room_of(plot, ())
+    if frontier:
+        room.take_line([(plot.x(x), plot.y(y)) for x, y in frontier])
+    costs, points = list(costs or ()), [point] if point else []
+    dots = [dot(plot, room, x, y, "paper") for x, y, _ in costs] + [dot(plot, room, *one[:2], "heat") for one in points]
+    marks = [mark_words(plot, room, *one) for one in points + costs]
     for good, words in ((True, yes), (False, no)):
         if len(sides[good]) >= 3:
-            x = sum(p[0] for p in sides[good]) / len(sides[good])
-            y = sum(p[1] for p in sides[good]) / len(sides[good])
-            pieces.append(s.text(x, y, words, 16, "middle", bold=True, halo=True))
-    for x, y, words in costs or ():
-        pieces += mark(plot, x, y, words, "paper")
-    if point:
-        pieces += mark(plot, *point, "heat")
-    return s.document(WIDTH, HEIGHT, *pieces)
+            pieces.append(_side_words(room, sides[good], words))
+    return s.document(WIDTH, HEIGHT, *pieces, *dots, *marks)
+
+
+def _side_words(room, cells, words):
+    """Name a side in its middle, or at its free cell nearest to the middle."""
+    x, y = (sum(cell[axis] for cell in cells) / len(cells) for axis in (0, 1))
+    near = sorted(cells, key=lambda cell: (cell[0] - x) ** 2 + (cell[1] - y) ** 2)
+    x, y, anchor = room.place([(px, py, "middle") for px, py in [(x, y), *near]], [words], 16)
+    return s.text(x, y, words, 16, anchor, bold=True, halo=True)

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, field
 
 from heatlib._check import choice, number
+from heatlib.classroom.placing import Room
 
 __all__ = ["DARK", "GROUND", "HEIGHT", "PLACES", "WIDTH", "FloorLayer", "Flow", "Frame", "Section", "Store"]
 
@@ -116,6 +117,7 @@ class Frame:
     section: Section
     scale: float = field(init=False)
     stores_end: float = field(init=False)
+    room: Room = field(init=False)
 
     def __post_init__(self):
         w, r = self.section.width, self.section.ridge
@@ -124,6 +126,7 @@ class Frame:
         self.left, self.right = WIDTH / 2 - w * self.scale / 2, WIDTH / 2 + w * self.scale / 2
         self.middle, self.stores_end = WIDTH / 2, self.left + 60
         self.eaves, self.ridge = self.y(self.section.eaves), self.y(r)
+        self.room = Room(4, 4, WIDTH - 4, HEIGHT - 6)
 
     def y(self, height):
         return GROUND - height * self.scale

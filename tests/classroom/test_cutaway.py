@@ -50,7 +50,8 @@ def test_an_arrow_is_as_wide_as_its_watts():
         Flow("leaks", "Leaks", 400),
     ]
     wide = [width for width, _ in arrows(draw(flows=flows))]
-    assert wide[0] / wide[1] == pytest.approx(4, rel=0.01) and wide[0] / wide[2] == pytest.approx(2, rel=0.01)
+    assert wide[0] / wide[1] == pytest.approx(2, rel=0.01), "drawn from the widest to the thinnest"
+    assert wide[0] / wide[2] == pytest.approx(4, rel=0.01)
 
 
 def test_the_scale_of_the_arrows_is_the_one_the_key_states():
