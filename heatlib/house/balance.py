@@ -241,9 +241,8 @@ def prepare(house, weather, step=300.0, *, gains=None):
     humidity = vapour.humidity(house)
     fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * shares["reflected"]}
     inputs = kernel.Inputs(
-        step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss.tolist(),
-        outside=sample.temperature.tolist(),
-        gain=(air_sun + skin.walls_sun - skin.sky).tolist(), sun=skin.sun.tolist(), deep=deep, columns=columns,
+        step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss, outside=sample.temperature,
+        gain=air_sun + skin.walls_sun - skin.sky, sun=skin.sun, deep=deep, columns=columns,
         links=nodes.links(house), waters=waters,
         heater=_heater(house, waters), vent=fabric.vent(house), fan=nodes.fan(house), humidity=humidity,
         **(vapour.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),

@@ -12,12 +12,12 @@ flows at the middles equal the change of all stored heat, to round-off.
 Plain floats matter: one ``numpy.float64`` among them makes a step three times slower.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
 
-from heatlib.house.moist_steps import MoistSteps
+from heatlib.house.moist_steps import MoistSteps, plain
 from heatlib.house.network import Network
 from heatlib.surfaces import quick_convection
 
@@ -110,7 +110,7 @@ class Humidity:
 
 @dataclass(frozen=True)
 class Inputs:
-    """What drives each step, at its middle, as plain lists of floats of one length, and the controls.
+    """What drives each step, at its middle, as arrays (or lists) of one length, and the controls.
 
     ``loss`` [W/K] air to outside; ``outside`` [°C]; ``gain`` [W] into the air, whatever its temperature; ``sun`` [W]
     that came in, of which each node takes its share; ``deep`` [°C] boundary of the columns. For moisture: ``air_flow``
@@ -121,10 +121,10 @@ class Inputs:
 
     step: float
     air_capacity: float
-    loss: list
-    outside: list
-    gain: list
-    sun: list
+    loss: np.ndarray
+    outside: np.ndarray
+    gain: np.ndarray
+    sun: np.ndarray
     deep: dict
     columns: tuple = ()
     links: tuple = ()
@@ -137,12 +137,12 @@ class Inputs:
     fan: tuple | None = None
     """on above [°C], on below [°C], hysteresis [K], electric power [W]."""
     humidity: Humidity | None = None
-    vapour: list = field(default_factory=list)
-    shine: list = field(default_factory=list)
-    light: list = field(default_factory=list)
-    air_flow: list = field(default_factory=list)
-    pane: list = field(default_factory=list)
-    drawn: list = field(default_factory=list)
+    vapour: np.ndarray = ()
+    shine: np.ndarray = ()
+    light: np.ndarray = ()
+    air_flow: np.ndarray = ()
+    pane: np.ndarray = ()
+    drawn: np.ndarray = ()
     specific_heat: float = 1006.0
 
 
@@ -218,7 +218,7 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=No
     each = range(len(waters))
     fan, now, flow, back = inputs.fan is not None, walk.now, walk.flow, walk.back
     weight, sixth, tank = 1.5 * c_air, 1 / 6, 0.0
-    drives = zip(inputs.loss, inputs.gain, inputs.outside, inputs.sun)
+    drives = zip(*map(plain, (inputs.loss, inputs.gain, inputs.outside, inputs.sun)))
 
     for k, (loss, gain, outside, sun) in enumerate(drives):
         if fan:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-__all__ = ["MoistSteps", "rises"]
+__all__ = ["MoistSteps", "plain", "rises"]
 
 
 class MoistSteps:
@@ -15,8 +15,8 @@ class MoistSteps:
     def __init__(self, inputs, ratio):
         humidity = inputs.humidity
         self.ratio, self.last, self.vent_flow, self.vent_before = ratio, ratio, 0.0, 0.0
-        self.air_flow, self.vapour, self.shine = inputs.air_flow, inputs.vapour, inputs.shine
-        self.light, self.outer, self.drawn = inputs.light, inputs.pane, inputs.drawn
+        self.air_flow, self.vapour, self.shine = map(plain, (inputs.air_flow, inputs.vapour, inputs.shine))
+        self.light, self.outer, self.drawn = map(plain, (inputs.light, inputs.pane, inputs.drawn))
         self.panes = humidity.panes
         self.mass, self.latent = humidity.air_mass / inputs.step, humidity.latent
         self.table = rises(humidity.table)
@@ -107,6 +107,22 @@ class MoistSteps:
         names = ("vapour", "evaporated", "condensed", "pane_loss", "piped", "moist_flow")
         columns = np.array(self.written).reshape(-1, len(names)).T
         return dict(zip(names, columns)) | {"vapour_end": self.ratio}
+
+
+def plain(values):
+    """Turn an array into a list of plain numbers, which Python steps through faster.
+
+    Parameters
+    ----------
+    values : array_like
+        One value a step [–].
+
+    Returns
+    -------
+    list
+        The same values [–].
+    """
+    return np.asarray(values).tolist()
 
 
 def rises(table):

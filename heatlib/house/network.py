@@ -18,7 +18,7 @@ BLOCK = 1024
 class _Modes:
     """The network's modes under the midpoint rule, with the fan running or not."""
 
-    def __init__(self, matrix, capacity, contact, ring, source, h):
+    def __init__(self, matrix, capacity, contact, ring, drivers, places, h):
         root = np.sqrt(capacity)
         rates, vectors = np.linalg.eigh((matrix + np.diag(contact)) / np.outer(root, root))
         self.shapes = vectors / root[:, None]
@@ -29,18 +29,23 @@ class _Modes:
         self.read = (felt * shrink).tolist()
         self.keep = (2.0 * shrink - 1.0).tolist()
         self.push = (h * shrink * felt).tolist()
-        self.all_drive = (source @ self.shapes) * (h * shrink)
-        self.drive_read = (self.all_drive @ felt / 2).tolist()
-        self.begin, self.drive = 0, self.all_drive[:BLOCK].tolist()
+        self.drivers, self.response = drivers, (places @ self.shapes) * (h * shrink)
+        self.response_read = self.response @ felt / 2
+        self.begin, self.drive, self.drive_read = -BLOCK, [], []
         at_ring = self.shapes[ring]
         self.ring = at_ring.tolist()
         self.ring_push = (h * shrink * at_ring).tolist()
         self.ring_read = float(h / 2 * (shrink * at_ring) @ felt)
 
+    def driven(self, begin, end):
+        """What drives each mode from outside in some steps, and what the air feels of that at once."""
+        drivers = self.drivers[begin:end]
+        return drivers @ self.response, drivers @ self.response_read
+
     def load(self, k):
         """Bring the block of drive with step ``k`` into plain floats; returns the step's place in it."""
         self.begin = k - k % BLOCK
-        self.drive = self.all_drive[self.begin : self.begin + BLOCK].tolist()
+        self.drive, self.drive_read = (values.tolist() for values in self.driven(self.begin, self.begin + BLOCK))
         return k - self.begin
 
 
@@ -51,17 +56,20 @@ class Network:
         self.columns = columns = inputs.columns
         sizes = [len(column.capacity) for column in columns]
         self.starts_at = at = np.concatenate([[0], np.cumsum(sizes)]).astype(int)
-        n, steps = int(at[-1]), len(inputs.outside)
-        matrix, source, contact = np.zeros((n, n)), np.zeros((steps, n)), {True: np.zeros(n), False: np.zeros(n)}
-        outside, sun = np.array(inputs.outside, dtype=float), np.array(inputs.sun, dtype=float)
+        n = int(at[-1])
+        matrix, contact = np.zeros((n, n)), {True: np.zeros(n), False: np.zeros(n)}
+        drivers, places = [inputs.outside, inputs.sun], [np.zeros(n), np.zeros(n)]
         ring = 0
         for column, first, end in zip(columns, at, at[1:]):
             for i, g in enumerate(column.inner, first):
                 matrix[i : i + 2, i : i + 2] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
             matrix[first, first] += column.to_outside
-            matrix[end - 1, end - 1] += column.to_deep
-            source[:, first] += column.to_outside * outside + column.sun_share * sun
-            source[:, end - 1] += column.to_deep * np.array(inputs.deep[column.name], dtype=float)
+            places[0][first], places[1][first] = column.to_outside, column.sun_share
+            if column.to_deep:
+                matrix[end - 1, end - 1] += column.to_deep
+                drivers.append(inputs.deep[column.name])
+                places.append(np.zeros(n))
+                places[-1][end - 1] = column.to_deep
             contact[True][first] = column.to_air
             if column.fan:
                 ring = int(first)
@@ -73,7 +81,7 @@ class Network:
             matrix[np.ix_([i, j], [i, j])] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
         capacity = np.array([c for column in columns for c in column.capacity], dtype=float)
         self.has_fan = bool(inputs.fan) and any(column.fan for column in columns)
-        self._parts = matrix, capacity, contact, ring, source, inputs.step
+        self._parts = matrix, capacity, contact, ring, np.array(drivers, dtype=float).T, np.array(places), inputs.step
         self._modes = {}
 
     def modes(self, on):
@@ -112,19 +120,21 @@ class Walk:
 
     def flow(self, k):
         """Heat to the air during step ``k`` were the air at 0 °C [W]."""
-        return sum(map(mul, self.now.read, self.state)) + self.now.drive_read[k]
+        now = self.now
+        i = k - now.begin
+        if not 0 <= i < BLOCK:
+            i = now.load(k)
+        return sum(map(mul, now.read, self.state)) + now.drive_read[i]
 
     def ring_temperature(self):
         """Temperature of the soil next to the pipes at the start of the step [°C]."""
         return sum(map(mul, self.now.ring, self.state))
 
     def back(self, k, air, wet=0.0):
-        """Bring the modes to the end of step ``k``; ``wet`` [W] is heat of water that dripped in the pipes."""
+        """Bring the modes to the end of step ``k``, whose :meth:`flow` was asked; ``wet`` [W] dripped in the pipes."""
         now = self.now
-        i = k - now.begin
-        if not 0 <= i < BLOCK:
-            i = now.load(k)
-        state = [a * z + d + p * air for a, z, d, p in zip(now.keep, self.state, now.drive[i], now.push)]
+        drive = now.drive[k - now.begin]
+        state = [a * z + d + p * air for a, z, d, p in zip(now.keep, self.state, drive, now.push)]
         if wet:
             state = [z + wet * p for z, p in zip(state, now.ring_push)]
         self.states += state
