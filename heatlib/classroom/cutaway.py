@@ -20,21 +20,24 @@ WATTS_PER_POINT = 45.0
 WIDEST = 44.0
 
 
-def _key(frame, per_point, units):
-    """Scale bar of lengths and the thickness that stands for a round number of watts."""
+def _key(frame, per_point, units, arrows):
+    """Scale bar of lengths and, where there are arrows, the thickness that stands for a round number of watts."""
     metres, name = (1.0, "1 m") if units == "metric" else (0.9144, "3 ft")
     y = HEIGHT - 12
     watts = from_display(500.0 if units == "metric" else 2000.0, "heat_flow", units)
     round_text = watts_text(watts, units)
     thick = watts / per_point
-    return [
+    lengths = [
         s.line(10, y - 4, 10 + metres * frame.scale, y - 4, "ink", 2),
         s.line(10, y - 8, 10, y, "ink", 2),
         s.line(10 + metres * frame.scale, y - 8, 10 + metres * frame.scale, y, "ink", 2),
         s.text(16 + metres * frame.scale, y, name, halo=True),
+    ]
+    widths = [
         s.arrow(WIDTH - 40, y - 5, WIDTH - 8, y - 5, max(thick, 1.2), "heat"),
         s.text(WIDTH - 46, y, f"{round_text} is this wide", anchor="end", halo=True),
     ]
+    return lengths + widths if arrows else lengths
 
 
 def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=None):
@@ -80,7 +83,7 @@ def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=
         s.text(8, 20, f"Outside {degrees[1]}", 15, bold=True, halo=True),
         s.text(frame.left - 12, GROUND - 6, "North", anchor="end", halo=True),
         s.text(frame.right + 12, GROUND - 6, "South", halo=True),
-        *_key(frame, per_point, units),
+        *_key(frame, per_point, units, bool(flows)),
         definitions=fills(),
     )  # fmt: skip
 

@@ -54,6 +54,10 @@ def test_an_arrow_is_as_wide_as_its_watts():
     assert wide[0] / wide[2] == pytest.approx(4, rel=0.01)
 
 
+def test_a_drawing_without_arrows_has_no_key_for_them():
+    assert "is this wide" not in words(draw(flows=[])) and "1 m" in words(draw(flows=[]))
+
+
 def test_the_scale_of_the_arrows_is_the_one_the_key_states():
     drawing = draw(flows=[Flow("leaks", "Leaks", 500.0)])
     key = [points(one) for one in parts(drawing, "path") if len(points(one)) == 7][-1]
