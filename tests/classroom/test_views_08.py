@@ -34,7 +34,7 @@ def test_more_skin_is_faster_and_warmer():
     by_skin = [rows[name] for name in ("one big tank", "drums", "pails", "bottles")]
     assert [row[0] for row in by_skin] == sorted(row[0] for row in by_skin)
     assert [row[2] for row in by_skin] == sorted((row[2] for row in by_skin), reverse=True)
-    assert rows["twelve drums"][2] == pytest.approx(rows["drums"][2]), "the pace does not depend on the number"
+    assert rows["eleven drums"][2] == pytest.approx(rows["drums"][2]), "the pace does not depend on the number"
     assert rows["drums, twice the water in the same skin"][2] == pytest.approx(2 * rows["drums"][2])
 
 

@@ -216,7 +216,8 @@ def hour(hour, drums, cloud, bed, *, units):
     clock = FIRST + hour / 3600
     flows = flows_of_hour(course, when)
     temperatures = {name: float(values[k]) for name, values in course.stores.items()}
-    section = section_of(course.house, curtain=course.weather.global_horizontal[int(when / 900)] < 20.0)
+    drawn = course.weather.global_horizontal[int(when / 900)] < course.house.curtain.sun_limit
+    section = section_of(course.house, curtain=bool(drawn))
     # colder than freezing, all of it is ice
     ice = {name: 1.0 for name, degrees in temperatures.items() if name == "drums" and degrees < -0.05}
     stores = stores_of(course.house, temperatures, full=30.0, ice=ice)
@@ -359,7 +360,7 @@ def in_vessels():
         By name: coldest air, the water at that moment, and heat for each degree over skin, which divided by a surface
         coefficient is the time in which 63 % of the lead is gone [°C, °C, J/K·m²].
     """
-    courses = {words: course_of(9, vessel) for vessel, words in VESSELS.items()} | {"twelve drums": course_of(12)}
+    courses = {words: course_of(9, vessel) for vessel, words in VESSELS.items()} | {"eleven drums": course_of(11)}
     drum = demo_house(8).store("drums")
     doubled = {"stores.drums.volume": 2 * drum.volume, "stores.drums.surface": _skin(drum) / drum.count}
     twice = run(demo_house(8).changed(**doubled), the_night(), gains=_gains(0.0))
@@ -383,13 +384,10 @@ def measure():
 
 def curtain_opens(*hours):
     """Return the coldest air where the curtain opens by the clock and lets no sun through while drawn, by time [°C]."""
-    weather, sun = the_night(), _gains(0.0)
-    clock, found = weather.time / 3600 % 24, {}
+    weather, sun, found = the_night(), _gains(0.0), {}
     for opens in hours:
-        open_now = (clock >= opens) & (clock < 16.5)
-        let_in = replace(sun, through={name: flow * open_now for name, flow in sun.through.items()})
-        rule = {"curtain.rule": "clock", "curtain.opens": opens, "curtain.closes": 16.5}
-        found[clock_words(opens)] = coldest_air(run(demo_house(8).changed(**rule), weather, gains=let_in))
+        rule = {"curtain.rule": "clock", "curtain.opens": opens, "curtain.closes": 16.5, "curtain.light": 0.0}
+        found[clock_words(opens)] = coldest_air(run(demo_house(8).changed(**rule), weather, gains=sun))
     return found
 
 
