@@ -5,7 +5,6 @@ each function takes the gaps at the edges. Heat flow is positive when the house 
 """
 
 import numpy as np
-from scipy.optimize import brentq
 
 from heatlib._check import TEMPERATURE, broadcast, number, plain, single
 from heatlib.infiltration import AIR_HEAT, GRAVITY, air_density
@@ -183,6 +182,8 @@ def curtain_with_gaps(
         return fabric + heat * curtain_edge_flow(height, top_gap, bottom_gap, warm, behind)
 
     # warmer behind means less coming in and more going out: one crossing
+    from scipy.optimize import brentq
+
     behind = brentq(lambda t: coming(t) * (warm - t) - u_value * (t - cold), warm, cold, xtol=1e-10)
     return float(u_value * (behind - cold) / (warm - cold))
 

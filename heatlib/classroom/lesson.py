@@ -1,6 +1,8 @@
 """What a lesson notebook calls: one object that shows views, words and boxes, all behind one units switch."""
 
+import sys
 from html import escape
+from importlib import import_module
 
 import ipywidgets
 from IPython.display import display
@@ -13,6 +15,8 @@ from heatlib.units import SYSTEMS, format_quantity
 
 __all__ = ["Lesson", "check_installation", "open_lesson"]
 
+LOADS = {number: ("pvlib", "pvlib, which knows where the sun stands") for number in (7, 8, 9, 10)}
+"""What a lesson needs before its first live picture, and what that is: it takes long enough for a word."""
 LABELS = {"metric": "metric (°C, W, L)", "US": "US (°F, Btu/h, gal)"}
 
 
@@ -32,7 +36,10 @@ def open_lesson(number, units="metric"):
         The open lesson [–].
     """
     lesson = Lesson(number, units)
-    display(lesson.switch)
+    head = _Head(lesson.switch)
+    display(head)
+    if number in LOADS:
+        head.load(*LOADS[number])
     return lesson
 
 
@@ -48,9 +55,33 @@ class UnitsSwitch(ipywidgets.RadioButtons):
         )
         self._text = f"{title}\nUnits: {LABELS[units]}. The switch turns them when the page runs."
 
+    def stored(self, live):
+        """Return the bundle to store: what the page shows while it runs, and words for a page without a kernel."""
+        return words._bundle(live, f'<div style="{words.TEXT_STYLE}">{escape(self._text)}</div>', self._text)
+
     def _repr_mimebundle_(self, **kwargs):
-        html = f'<div style="{words.TEXT_STYLE}">{escape(self._text)}</div>'
-        return words._bundle(super()._repr_mimebundle_(**kwargs), html, self._text)
+        return self.stored(super()._repr_mimebundle_(**kwargs))
+
+
+class _Head(ipywidgets.VBox):
+    """The switch, and below it a word on what is being loaded; stored like the switch alone."""
+
+    def __init__(self, switch):
+        self._switch, self.word = switch, ipywidgets.HTML(layout={"display": "none"})
+        super().__init__([switch, self.word])
+
+    def load(self, module, what):
+        """Load a module and say so while it takes time; nothing is said where it is there already."""
+        if module in sys.modules:
+            return
+        told = f"Loading {what}. The first pictures come in a few seconds."
+        self.word.layout.display = ""
+        self.word.value = f'<div class="hl-loading" role="status" style="{words.TEXT_STYLE}">{escape(told)}</div>'
+        import_module(module)
+        self.word.value, self.word.layout.display = "", "none"
+
+    def _repr_mimebundle_(self, **kwargs):
+        return self._switch.stored(super()._repr_mimebundle_(**kwargs))
 
 
 class StillView(View):

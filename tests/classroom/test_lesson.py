@@ -296,3 +296,33 @@ def test_live_texts_are_widgets_with_names(full):
     assert lesson.switch.description == "Units"
     assert asked._asked._box.description == "Your guess in MJ:"
     assert all(isinstance(item, ipywidgets.DOMWidget) for item in found)
+
+
+def test_a_word_is_there_while_something_is_loaded_and_gone_after(monkeypatch):
+    """What takes seconds is told before it begins; what is there already is not spoken of."""
+    from heatlib.classroom import lesson as module
+
+    seen = []
+    head = module._Head(module.UnitsSwitch("Lesson 7", "metric"))
+
+    def slow(name):
+        seen.append((name, head.word.value, head.word.layout.display))
+
+    monkeypatch.setattr(module, "import_module", slow)
+    head.load("a_module_nobody_has", "the sun")
+    ((name, told, display),) = seen
+    assert name == "a_module_nobody_has" and display != "none"
+    assert "Loading the sun." in told and 'role="status"' in told
+    assert head.word.value == "" and head.word.layout.display == "none"
+    head.load("sys", "what is there")
+    assert len(seen) == 1
+
+
+def test_the_switch_with_its_word_is_stored_as_the_switch_alone():
+    from heatlib.classroom.lesson import UnitsSwitch, _Head
+
+    switch = UnitsSwitch("Lesson 7", "metric")
+    stored = [dict(one._repr_mimebundle_()[0]) for one in (switch, _Head(switch))]
+    for one in stored:
+        one.pop("application/vnd.jupyter.widget-view+json", None)
+    assert stored[0] == stored[1] and "metric" in stored[0]["text/plain"]
