@@ -176,9 +176,10 @@ class Exercise:
     def choose(self, name, text, given, options, quantity, *, hint, **more):
         """Decorate a function returning ``{letter: merit}``; the option with the greatest merit is the right answer.
 
-        ``options`` holds letter → text with ``{names}``; ``quantity`` is that of the merit. A merit of ``None`` rules
-        an option out. Draws in which the best and the next differ by less than ``margin`` (0.1) are thrown away: no
-        ties. ``paper``, ``sensible`` and ``room`` as in :meth:`number`.
+        ``options`` holds letter → text with ``{names}``; ``quantity`` is that of the merit. With ``least=True`` the
+        smallest value wins, such as a cost. A merit of ``None`` rules an option out. Draws in which the best and the
+        next differ by less than ``margin`` (0.1) of the greater are thrown away: no ties. ``paper``, ``sensible`` and
+        ``room`` as in :meth:`number`.
         """
         if not 2 <= len(options) <= len(LETTERS) or list(options) != list(LETTERS[: len(options)]):
             raise ValueError(f"{name}: options are lettered A, B, C …, but they are {', '.join(options)}")
@@ -304,7 +305,14 @@ class Exercise:
         dict
             Everything that is printed, as words [display units].
         """
-        choice("units", units, SYSTEMS)
+        own, self.units = self.units, choice("units", units, SYSTEMS)
+        try:
+            return self._sheets(copies, seed, units)
+        finally:
+            self.units = own
+
+    def _sheets(self, copies, seed, units):
+        """Draw them while the exercise itself is in that unit system: a key may read ``units`` for its words."""
         missing = [task.name for task in self.tasks.values() if task.key is None]
         if missing:
             raise ValueError(f"exercise {self.lesson} has no model solution for: {', '.join(missing)}")

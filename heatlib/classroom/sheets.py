@@ -29,6 +29,8 @@ MOST_COPIES = 200
 MOST_PAGES = {False: 2, True: 4}
 """Pages of one sheet; large print may take two leaves printed on both sides."""
 ROOM = (2.0, 1.75, 1.5, 1.25, 1.0, 0.8, 0.6, 0.45, 0.3)
+MOST_LINES = 3
+"""Lines that a task gets more where there is room on the page."""
 TIMEOUT = 180
 NOTE = "The club and its greenhouse are invented."
 
@@ -156,6 +158,7 @@ def typeset(content, paper="A4", large=False, two_sided=False):
     job = _job(content, paper, large, two_sided)
     try:
         job["room"] = _room(job)
+        job["more"] = _more_lines(job)
         return _compile("sheet", job), _compile("key", job)
     except RuntimeError as error:
         raise SheetError(f"the pages of exercise {job['lesson']} could not be set: {error}") from error
@@ -172,6 +175,7 @@ def _job(content, paper, large, two_sided):
     ]
     note = f"{NOTE} Units: {content['units']}."
     more = {"paper": PAPERS[paper], "large": large, "two-sided": two_sided, "room": 1.0, "note": note}
+    more["more"] = [0] * len(first)
     return content | more | {"question": row.question, "picture": picture, "common": common}
 
 
@@ -194,6 +198,21 @@ def _room(job):
         if _most_pages(few | {"room": room}) <= most and _most_pages(job | {"room": room}) <= most:
             return room
     raise SheetError(f"exercise {job['lesson']} needs more than {most} pages a sheet; shorten its tasks")
+
+
+def _more_lines(job):
+    """Give what is left of the pages to the tasks, a line to each in turn, as long as no sheet grows past its pages."""
+    most, few = MOST_PAGES[job["large"]], job | {"sheets": job["sheets"][:3]}
+    more, open_tasks = list(job["more"]), list(range(len(job["more"])))
+    for _ in range(MOST_LINES):
+        for task in tuple(open_tasks):
+            more[task] += 1
+            if _most_pages(few | {"more": more}) > most:
+                more[task] -= 1
+                open_tasks.remove(task)
+    while any(more) and _most_pages(job | {"more": more}) > most:
+        more = [max(0, lines - 1) for lines in more]
+    return more
 
 
 def _most_pages(job):

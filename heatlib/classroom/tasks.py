@@ -78,6 +78,7 @@ class Task:
     hint: str = ""
     options: dict = field(default_factory=dict)
     margin: float = 0.1
+    least: bool = False
     slips: object = None
     work: object = None
     readings: dict = field(default_factory=dict)
@@ -157,12 +158,13 @@ def _pick_winner(drawn):
         raise ValueError(f"{task.name}: merits are for {', '.join(drawn.merits)}, not {', '.join(task.options)}")
     ranked = sorted(
         (letter for letter in drawn.merits if drawn.merits[letter] is not None),
-        key=lambda letter: -drawn.merits[letter],
+        key=drawn.merits.get,
+        reverse=not task.least,
     )
     if not ranked or drawn.merits[ranked[0]] <= 0:
         raise _Redraw("no option is any good")
-    best = drawn.merits[ranked[0]]
-    if len(ranked) > 1 and best - drawn.merits[ranked[1]] < task.margin * best:
+    best = [drawn.merits[letter] for letter in ranked[:2]]
+    if len(best) > 1 and abs(best[0] - best[1]) < task.margin * max(best):
         raise _Redraw("two options are as good as each other")
     drawn.answer = ranked[0]
 

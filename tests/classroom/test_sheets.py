@@ -5,8 +5,10 @@ file, one for each exercise. Its textbook constants differ from the library's wa
 freezing: hence 1.5 %, where the file of an exercise names no other tolerance.
 """
 
+import ast
 import errno
 import json
+import operator
 import os
 import re
 
@@ -113,6 +115,65 @@ def test_each_working_has_its_steps(printed):
                 assert sum(" = " in line for line in task["working"]) >= 2, task["name"]
 
 
+_SIGNS = {"×": "*", "÷": "/", "−": "-", "less": "-", "+": "+", "and": "+", "(": "(", ")": ")"}
+_PART = re.compile(r"(−?\d[\d\u202f]*(?:\.\d+)?)(\u00a0[^ ()=]+(?: ?\([^)]*Btu\))?| minutes)?|([×÷−+()]|less|and)")
+
+
+def _value(words):
+    """Work out the left side of a printed line, or None where it is more than numbers, units and signs."""
+    sums, place = [], 0
+    words = words.strip()
+    while place < len(words):
+        part = _PART.match(words, place)
+        if part is None:
+            return None
+        figure, unit, sign = part.groups()
+        sums.append(_SIGNS[sign] if sign else f"({_number(figure)}{'/100' if unit == chr(160) + '%' else ''})")
+        place = part.end()
+        place += len(words[place:]) - len(words[place:].lstrip(" "))
+    try:
+        return _worked(ast.parse("".join(sums), mode="eval").body)
+    except SyntaxError:
+        return None
+
+
+def _sum_alone(words):
+    """Leave out the words before a sum: "Fall: 20 °C less 5 °C" is 20 °C less 5 °C."""
+    words = re.sub(
+        r"^[^\d]*?(?:line \d[^:]*)?[:,] |^(?:The|Line|A|B|C|From)\b[^\d(]*(?:\d should be )?", "", words, flags=re.I
+    )
+    return re.sub(r"^([^,×÷]+ less [^,×÷]+), ×", r"(\1) ×", words)
+
+
+def _worked(node):
+    if isinstance(node, ast.UnaryOp):
+        return -_worked(node.operand)
+    if isinstance(node, ast.BinOp):
+        signs = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv}
+        return signs[type(node.op)](_worked(node.left), _worked(node.right))
+    return float(node.value)
+
+
+def test_each_line_of_the_key_comes_to_what_it_says(printed):
+    """Each "3 × 4 °F = 12 °F" of the key is worked from its own printed numbers; those have three digits."""
+    worked_lines, names = 0, set()
+    for sheet in printed["sheets"][:25]:
+        for task in sheet["tasks"]:
+            for line in task["working"]:
+                left, equals, right = line.rpartition(" = ")
+                value = _value(_sum_alone(left)) if equals else None
+                if value is None:
+                    continue
+                # a line that only turns one unit of energy into the other: 1 kWh is 3.6 MJ
+                value /= 3.6 if "MJ" in left and right.endswith("kWh") else 1
+                said = _number(right) * (0.01 if right.endswith("%") else 1)
+                # each number is printed to three digits; a difference loses one of them
+                near = 0.02 * abs(said) + (0.06 if "less" in left or "−" in left else 0)
+                assert abs(value - said) <= near, (task["name"], line, value)
+                worked_lines, names = worked_lines + 1, names | {task["name"]}
+    assert worked_lines >= 25 * 4 and len(names) >= 3, "too few lines could be read"
+
+
 # ---- paper ----------------------------------------------------------------------------------------------------------
 
 
@@ -125,6 +186,7 @@ def _ends(content, paper="A4", large=False, two_sided=False):
     """Return for each sheet how many pages it takes and on which page of the file it begins."""
     job = sheets._job(content, paper, large, two_sided)
     job["room"] = sheets._room(job)
+    job["more"] = sheets._more_lines(job)
     ends = json.loads(sheets._compiler("sheet", job).query("<sheet-end>", field="value"))
     assert [end["sheet"] for end in ends] == [sheet["number"] for sheet in content["sheets"]]
     return [end["pages"] for end in ends], [end["first"] for end in ends]
