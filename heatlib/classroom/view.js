@@ -50,7 +50,8 @@ function render({ model, el }) {
   const reset = make("button", { type: "button" }, "Reset");
   const pin = make("button", { type: "button" }, "Pin this case");
   const pinNote = make("span", { class: "hl-note", "aria-live": "polite" });
-  buttons.append(reset, pin, pinNote);
+  const busy = make("span", { class: "hl-note hl-busy", role: "status" });
+  buttons.append(reset, pin, pinNote, busy);
   root.append(title, controls, buttons, error, picture, sentence, compare);
   el.append(root);
 
@@ -65,15 +66,37 @@ function render({ model, el }) {
   if (asked.units === state.units) state.touched = { ...asked.touched };
   let setters = {};
 
-  // Python answers in a blink; where it doesn't, say so in place of doing nothing.
-  const PATIENCE = 6000;
+  // Python answers in a blink; where it takes longer, say so and keep the last picture, paler; where nothing comes at
+  // all, say what to do.
+  const BLINK = 300;
+  const PATIENCE = 12000;
   const SILENT = "Python has not answered yet: it is busy, or this page was opened anew. Run ▸ Run All Cells starts it.";
   let waiting = 0;
+  let soon = 0;
+
+  function settle() {
+    clearTimeout(waiting);
+    clearTimeout(soon);
+    soon = 0;
+    busy.textContent = "";
+    root.removeAttribute("aria-busy");
+  }
+
+  function tellSoon() {
+    soon = setTimeout(() => {
+      busy.textContent = "Computing …";
+      root.setAttribute("aria-busy", "true");
+    }, BLINK);
+  }
 
   function ask() {
     state.serial += 1;
     clearTimeout(waiting);
-    waiting = setTimeout(() => (error.textContent = SILENT), PATIENCE);
+    waiting = setTimeout(() => {
+      settle();
+      error.textContent = SILENT;
+    }, PATIENCE);
+    if (!soon) tellSoon();
     root.dataset.sent = state.serial;
     model.set("_asked", structuredClone(state));
     model.save_changes();
@@ -192,7 +215,11 @@ function render({ model, el }) {
     if (sentence.textContent !== shown.sentence) sentence.textContent = shown.sentence;
     if (error.textContent !== shown.error) error.textContent = shown.error;
     root.dataset.asked = shown.asked;
-    if (shown.asked >= state.serial) clearTimeout(waiting);
+    if (shown.asked >= state.serial) settle();
+    else if (soon) {
+      clearTimeout(soon);
+      tellSoon();
+    }
     if (state.pins.length) sideBySide();
   }
 
@@ -262,7 +289,7 @@ function render({ model, el }) {
   model.on("change:_shown", paint);
   model.on("change:_pinned", sideBySide);
   return () => {
-    clearTimeout(waiting);
+    settle();
     window.removeEventListener("keydown", guard, true);
     model.off("change:_controls", layOut);
     model.off("change:_shown", paint);

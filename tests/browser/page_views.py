@@ -1,6 +1,7 @@
 """Views for the tests of the live view: one cutaway, one chart, one that breaks. Invented numbers."""
 
 import math
+import time
 
 from heatlib.classroom import charts, cutaway
 from heatlib.classroom.picture import Picture
@@ -81,4 +82,14 @@ def breaks(x, *, units):
     """Draw until the end of the slider, and then break."""
     words = f"It is {1 / (1 - x):.2f}."
     drawing = charts.comparison([("it", 1 / (1 - x))], "m", 10, title="Length")
+    return Picture(drawing, words, words)
+
+
+@view(title="Slow in its upper half", controls=[Slider("x", "Length", "length", 0, 1, 0)])
+def slow(x, *, units):
+    """Draw at once below the middle, and think a while above it."""
+    if x > 0.5:
+        time.sleep(1.5)
+    words = f"It is {x:.2f}."
+    drawing = charts.comparison([("it", x)], "m", 1, title="Length")
     return Picture(drawing, words, words)

@@ -21,6 +21,7 @@ CELLS = [
     "live.units = second.units = 'US'",
     "live.units = second.units = 'metric'",
     "broken = p.View(p.breaks); broken",
+    "slow = p.View(p.slow); slow",
 ]
 
 
@@ -45,7 +46,7 @@ def session(lab):
 @pytest.fixture(scope="module")
 def page(session):
     page = session.open("views.ipynb")
-    for index in (0, 1, 2, 5):
+    for index in (0, 1, 2, 5, 6):
         _run(page, index)
     session.wait_idle(page)
     return page
@@ -190,6 +191,43 @@ def test_an_exception_keeps_the_last_good_picture(page, session):
     assert error.inner_text() == ""
 
 
+def test_a_slow_picture_says_so_at_once_and_keeps_the_last_one(page, session):
+    slow = session.views(page)[3]
+    slow.scroll_into_view_if_needed()
+    good = slow.locator(".hl-picture").inner_html()
+    busy = slow.locator(".hl-busy")
+    assert busy.get_attribute("role") == "status" and busy.text_content() == ""
+    slow.locator("input[type=range]").focus()
+    press(page, slow, "ArrowRight")
+    assert busy.text_content() == "", "nothing is said where the answer comes in a blink"
+    quick = slow.locator(".hl-picture").inner_html()
+    assert quick != good
+    page.keyboard.press("End")
+    page.wait_for_function("node => node.textContent === 'Computing …'", arg=busy.element_handle(), timeout=1200)
+    assert slow.get_attribute("aria-busy") == "true" and slow.locator(".hl-picture").inner_html() == quick
+    assert "1.00" in answered(slow)
+    assert busy.text_content() == "" and slow.get_attribute("aria-busy") is None
+    assert slow.locator(".hl-picture").inner_html() != quick
+    slow.get_by_role("button", name="Reset").click()
+    answered(slow)
+
+
+def test_a_fast_drag_of_a_quick_picture_says_nothing(page, view):
+    busy, handle = view.locator(".hl-busy"), view.locator("input[type=range]").first
+    handle.scroll_into_view_if_needed()
+    busy.evaluate("node => { node.told = 0; new MutationObserver(() => { node.told += node.textContent ? 1 : 0; })"
+                  ".observe(node, {childList: true}); }")  # fmt: skip
+    box = handle.bounding_box()
+    page.mouse.move(box["x"] + 40, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    for step in range(80):
+        page.mouse.move(box["x"] + 40 + 3 * step, box["y"] + box["height"] / 2)
+        page.wait_for_timeout(10)
+    page.mouse.up()
+    answered(view)
+    assert busy.evaluate("node => node.told") <= 1, "at most once, on a machine that stalls"
+
+
 def test_everything_moves_to_its_ends_without_an_error(page, session):
     for view in session.views(page)[:2]:
         seen = move_all(view, page)
@@ -230,7 +268,7 @@ def test_saved_and_reopened_without_a_kernel_shows_the_stored_pictures(lab, page
     page.wait_for_timeout(1500)
     book = json.loads((lab.root / "views.ipynb").read_text())
     kinds = [sorted(out["data"]) for cell in book["cells"] for out in cell["outputs"] if "data" in out]
-    assert kinds == [["image/png", "text/plain"]] * 3
+    assert kinds == [["image/png", "text/plain"]] * 4
     with session.another() as other:
         again = other.page()
         again.goto(f"{lab.address}/lab/tree/views.ipynb?token={lab.token}&reset&kernel=none")
