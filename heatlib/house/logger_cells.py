@@ -23,6 +23,8 @@ WIND_UNITS = {
 """What one of each is in m/s."""
 _FASTEST_WIND = 75.0
 """No wind at the ground outside a tornado is faster [m/s]."""
+_LONGEST = 40
+"""No cell with a reading is longer; patterns are not tried on longer ones [characters]."""
 _EMPTY = frozenset(("", "-", "--", "---", "na", "n/a", "nan", "null", "none"))
 _PLAIN = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,2})?")
 _WITH_UNIT = re.compile(r"(?P<value>[-+]?(?:\d+\.?\d*|\.\d+))\s*(?:(?:°|º|deg)?\s*(?P<unit>[CFcf])|(?P<sign>[℃℉]))")
@@ -87,7 +89,7 @@ def _decimal(columns):
     comma = any("," in cell for cells in columns for cell in cells)
     if not comma:
         return "."
-    if any(re.fullmatch(r"[-+]?\d+\.\d+", cell) for cells in columns for cell in cells):
+    if any(re.fullmatch(r"[-+]?\d+\.\d+", cell) for cells in columns for cell in cells if len(cell) <= _LONGEST):
         raise ValueError("the logger's file writes some numbers with a comma and some with a point: tell decimal=','")
     return ","
 
@@ -104,9 +106,10 @@ def _numbers(cells, decimal):
         values = pd.to_numeric(pd.Series(cells, dtype=object), errors="coerce").to_numpy(dtype=float, copy=True)
         empty = np.array([cell in _EMPTY for cell in cells])
     else:
-        values = np.array([float(cell) if _PLAIN.fullmatch(cell) else np.nan for cell in cells])
+        fit = (len(cell) <= _LONGEST and _PLAIN.fullmatch(cell) for cell in cells)
+        values = np.array([float(cell) if good else np.nan for cell, good in zip(cells, fit)])
         empty = np.array([cell.lower() in _EMPTY for cell in cells])
-    values[empty] = np.nan
+    values[empty | np.isinf(values)] = np.nan
     return values, np.flatnonzero(np.isnan(values) & ~empty), cells
 
 
@@ -136,7 +139,7 @@ def _units_in_cells(cells, unread, unit, celsius, name, notes):
     """Read cells such as ``21.5 °C``; a cell that contradicts the column's unit stays unreadable."""
     left, said = [], {}
     for i in unread:
-        match = _WITH_UNIT.fullmatch(cells[i])
+        match = _WITH_UNIT.fullmatch(cells[i]) if len(cells[i]) <= _LONGEST else None
         own = match and (match["unit"] or {"℃": "C", "℉": "F"}[match["sign"]]).upper()
         if not match or (unit and own != unit):
             left.append(i)
@@ -166,7 +169,7 @@ def _humidity(cells, name, unit, decimal, notes):
     for i in unread:
         notes.add(i, "unreadable", f"{cells[i][:40]!r} in column {name!r} is no humidity")
     for i in np.flatnonzero((share < 0) | (share > 1)):
-        notes.add(i, "humidity", f"{cells[i]} in column {name!r} is no possible humidity; taken as missing")
+        notes.add(i, "humidity", f"{cells[i][:40]} in column {name!r} is no possible humidity; taken as missing")
     _empty(values, unread, (), name, notes)
     return np.where((share >= 0) & (share <= 1), share, np.nan)
 
@@ -180,6 +183,6 @@ def _wind(cells, name, unit, decimal, notes):
     for i in unread:
         notes.add(i, "unreadable", f"{cells[i][:40]!r} in column {name!r} is no wind speed")
     for i in np.flatnonzero((speed < 0) | (speed > _FASTEST_WIND)):
-        notes.add(i, "unreadable", f"{cells[i]} {stated} in column {name!r} is no possible wind")
+        notes.add(i, "unreadable", f"{cells[i][:40]} {stated} in column {name!r} is no possible wind")
     _empty(values, unread, (), name, notes)
     return np.where((speed >= 0) & (speed <= _FASTEST_WIND), speed, np.nan)

@@ -10,6 +10,8 @@ from heatlib.house.logger_doubts import gaps
 __all__ = ["Finding", "Notes", "Record", "Report", "bridge_gaps"]
 
 _MAX_BRIDGE = 3.0
+_MOST_ROWS = 2_000_000
+"""Bridging adds no more rows than this: a file that needs more has gaps between most of its readings."""
 
 
 @dataclass(frozen=True)
@@ -135,7 +137,7 @@ def bridge_gaps(record, hours):
     Raises
     ------
     ValueError
-        If ``hours`` is outside 0 to 3.
+        If ``hours`` is outside 0 to 3, or the gaps would take more than two million rows to fill.
 
     Examples
     --------
@@ -165,6 +167,12 @@ def _with_rows(record, places):
     """Insert empty rows, marked 0, at the usual step into each gap named."""
     if not places:
         return record
+    needed = sum(apart for _, apart in places) * 3600 / record.step
+    if needed > _MOST_ROWS:
+        raise ValueError(
+            f"to bridge the gaps at one reading in {record.step:g} s would take {needed:.0f} rows, and at most "
+            f"{_MOST_ROWS} are added: tell bridge=0, or a shorter time"
+        )
     at, when = [], []
     for i, apart in places:
         count = max(1, round(apart * 3600 / record.step) - 1)

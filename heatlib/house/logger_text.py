@@ -8,13 +8,16 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from heatlib._check import choice
+from heatlib._check import choice, shortened
 
 __all__ = ["Table", "find_columns", "read_table", "unit_in_header"]
 
 _DELIMITERS = (";", "\t", ",", "|")
 _HEADER_SEARCH = 60
 """A header is looked for in this many lines: some loggers write a title and serial numbers above it."""
+_MOST_COLUMNS = 1000
+_LONGEST_NAME = 200
+"""A header has no more columns and no longer names: what has is another kind of file."""
 _TIME = re.compile(r"\b(?:date|time|timestamp|datetime|datum|zeit|uhrzeit|fecha|hora|heure|data|ora)\b", re.I)
 _DATE = re.compile(r"\b(?:date|datum|fecha|data)\b", re.I)
 _HUMIDITY = re.compile(r"humid|\brh\b|feuchte|humedad|umidit|humidit", re.I)
@@ -94,7 +97,7 @@ def _bytes(source):
         return Path(source).read_bytes()
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not a valid path"
-        raise ValueError(f"the logger's file {str(source)!r} can't be opened: {reason}") from None
+        raise ValueError(f"the logger's file {shortened(str(source), 200)} can't be opened: {reason}") from None
 
 
 def _decode(data):
@@ -128,8 +131,13 @@ def _header(lines, delimiter):
     """Find the header: the first line that names a time column and splits into two cells or more."""
     for at, line in enumerate(lines[:_HEADER_SEARCH]):
         for mark in (delimiter,) if delimiter else _by_count(line):
+            if line.count(mark) > _MOST_COLUMNS:
+                found = f"line {at + 1} of the logger's file has {line.count(mark) + 1} columns"
+                raise ValueError(f"{found}, and at most {_MOST_COLUMNS} can be read")
             names = _cells(line, mark)
-            if names and len(names) > 1 and any(_TIME.search(_words(name)) for name in names):
+            if not names or len(names) < 2 or max(map(len, names)) > _LONGEST_NAME:
+                continue
+            if any(_TIME.search(_words(name)) for name in names):
                 return at, mark, _checked(names)
     raise ValueError(
         "the logger's file needs a header line that names its columns, separated by comma, semicolon, tab or |, "
@@ -146,7 +154,7 @@ def _checked(names):
         names = names[:-1]  # a delimiter at the end of each line
     twice = next((name for name in names if names.count(name) > 1 and name), None)
     if twice:
-        raise ValueError(f"the logger's file has two columns named {twice!r}: rename one of them")
+        raise ValueError(f"the logger's file has two columns named {shortened(twice)}: rename one of them")
     return tuple(names)
 
 
@@ -254,6 +262,11 @@ def _index(names, name, what):
     return names.index(choice(what, name, names))
 
 
+def _listed(names, places):
+    """Names of columns for a sentence, the first eight of them."""
+    return ", ".join(shortened(names[i], 30) for i in places[:8]) + " …" * (len(places) > 8)
+
+
 def _time_columns(names):
     matches = [i for i, name in enumerate(names) if _TIME.search(_words(name))]
     dates = [i for i in matches if _DATE.search(_words(names[i]))]
@@ -261,7 +274,7 @@ def _time_columns(names):
         return matches
     if len(matches) == 2 and len(dates) == 1:
         return dates + [i for i in matches if i not in dates]
-    listed = ", ".join(repr(names[i]) for i in matches) or "none"
+    listed = _listed(names, matches) or "none"
     raise ValueError(f"say which column holds date and time with time='…' (candidates: {listed})")
 
 
@@ -277,7 +290,7 @@ def _temperatures(names, taken):
     outside = [i for i in matches if _OUTSIDE.search(_words(names[i]))]
     if len(inside) == len(outside) == 1 and inside != outside:
         return {"inside": inside[0], "outside": outside[0]}
-    listed = ", ".join(repr(names[i]) for i in (matches or range(len(names))))
+    listed = _listed(names, matches or range(len(names)))
     raise ValueError(
         f"say which column is which with inside='…' and outside='…', or temperature='…' (candidates: {listed})"
     )

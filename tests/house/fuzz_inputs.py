@@ -19,7 +19,7 @@ from heatlib.house.housefile import HouseFileError, house_text, read_house
 from heatlib.house.logger import read_logger
 
 SECONDS = 10.0
-"""A case that takes longer counts as a hang, on however slow a machine."""
+"""A case that takes the processor longer counts as a hang."""
 JARGON = re.compile(
     r"\b(numpy|ndarray|dtype|float64|int64|object|NoneType|array\(|datetime\.|np\.|Traceback|TypeError|KeyError|tuple|str|dict"
     r"|int\(\)|base 10|unhashable|iterable|subscript\w*|attribute|positional|keyword|broadcast\w*|codec|decode|None)\b"
@@ -30,7 +30,7 @@ def is_plain(sentence):
     """Whether a refusal is one plain sentence: one line, short, no word that only a programmer knows."""
     own = re.sub(r"'[^']*'|\"[^\"]*\"|\(candidates:.*\)", "''", sentence)  # what the file says is the writer's affair
     good = sentence.isprintable() or all(ch.isprintable() or ch in "\u202f\xa0" for ch in sentence)
-    return bool(good and 10 < len(sentence) <= 400 and not re.search(r"[.!?] [A-Z]", own) and not JARGON.search(own))
+    return bool(good and 10 < len(sentence) <= 500 and not re.search(r"[.!?] [A-Z]", own) and not JARGON.search(own))
 
 
 class Hang(BaseException):
@@ -42,13 +42,13 @@ def time_limit(seconds=SECONDS):
     def stop(*_):
         raise Hang(f"longer than {seconds:g} s")
 
-    before = signal.signal(signal.SIGALRM, stop)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    before = signal.signal(signal.SIGPROF, stop)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.signal(signal.SIGALRM, before)
+        signal.setitimer(signal.ITIMER_PROF, 0)
+        signal.signal(signal.SIGPROF, before)
 
 
 SHED = """# our shed
@@ -125,9 +125,12 @@ LOGGER_WORDS = tuple(
     word.encode()
     for word in (
         ",", ";", "\t", "|", '"', '""', "'", "\n", "\r\n", "\r", "\0", " ", "time", "date", "temp", "inside", "outside",
-        "humidity", "wind", "mph", "°C", "°F", "C", "F", "%", "nan", "inf", "-inf", "-0.0", "1e99", "1e999", "-999", "−5,5",
-        "٣٫٥", "²", "½", "0001-01-01 00:00", "9999-12-31 23:59", "9999-12-31T23:59:59-12:00", "0001-01-01T00:00:00+14:00",
-        "0000-00-00 00:00", "2024-02-30 12:00", "2024-03-10 02:00", "12:00 AM", "24:00", "1/2/24 1:00 pm", "Z", "+99:99",
+        "humidity", "wind", "mph", "°C", "°F", "C", "F", "%", "nan", "inf", "-inf", "-0.0", "1e99", "1e999", "-999",
+        "−5,5",
+        "٣٫٥", "²", "½", "0001-01-01 00:00", "9999-12-31 23:59", "9999-12-31T23:59:59-12:00",
+        "0001-01-01T00:00:00+14:00",
+        "0000-00-00 00:00", "2024-02-30 12:00", "2024-03-10 02:00", "12:00 AM", "24:00", "1/2/24 1:00 pm", "Z",
+        "+99:99",
         "2024-01-01 00:00,1\n", "2024-01-01 00:00,2\n", "2262-04-12 00:00,1\n", "1677-09-20 00:00,1\n", "N/A", "null",
         "1,234.5", "1.234,5", "9" * 400, "1" * 20000, "x" * 3000, "," * 3000, " " * 3000, "\n" * 3000, '"' * 999,
         "wind " * 2000, "\ufeff", "é", "\u2028", "\x0b", "\x0c", "\x1c", "\x85", "\u202e", "𝟙", "=cmd|' /C calc'!A0",

@@ -534,3 +534,39 @@ def test_the_limits_of_doubt_are_those_stated():
     assert read(quick)[1].count("stuck") == 0
     slower = list(zip(stamps(31, minutes=15), [*ramp, *[7.0] * 25, *ramp]))
     assert read(slower)[1].count("stuck") == 1
+
+
+def log_of(cell, header="time,temp C", rows=3):
+    return "\n".join([header, *(f"2024-01-01 0{i}:00,{cell if i == 1 else i}" for i in range(rows))]).encode()
+
+
+@pytest.mark.parametrize("cell", ["1" * 400, "1" * 50_000 + "x", "9" * 50_000, "inf", "1e99", "²", "1" * 50_000 + " °"])
+def test_a_cell_that_is_no_reading_is_told_and_nothing_hangs(cell):
+    """Patterns that try each of n digits from each of n places would need hours for 50,000 of them."""
+    with pytest.raises(ValueError, match="row 3 of the logger's file can't be read") as caught:
+        read_logger(log_of(cell))
+    assert len(str(caught.value)) < 250
+    record, report = read_logger(log_of(cell), unreadable="drop")
+    assert np.isnan(record.column()[1]) and report.count("unreadable") == 1
+
+
+def test_a_file_of_very_many_columns_is_refused_at_once():
+    for header in ("time," + "," * 1_000_000, ",".join(["time", *map(str, range(1_000_000))])):
+        with pytest.raises(ValueError, match=r"line 1 .* 100000\d columns, and at most 1000 can be read"):
+            read_logger(header.encode() + b"\n1,2\n")
+    names = ",".join(["time", *(f"temp {i} C" for i in range(900))])
+    with pytest.raises(ValueError, match=r"candidates: 'temp 0 C'.* …\)") as caught:
+        read_logger(f"{names}\n".encode() + b"1\n" * 3)
+    assert len(str(caught.value)) < 300
+    with pytest.raises(ValueError, match="needs a header line"):
+        read_logger(b"time," + b"wind " * 100_000 + b"\n2024-01-01 00:00,1\n")
+
+
+def test_bridging_never_fills_the_memory(monkeypatch):
+    rows = [f"2024-01-01 {i // 3600:02d}:{i // 60 % 60:02d}:{i % 60:02d},1" for i in (0, 1, 2, 3, 7200, 14400)]
+    data = ("time,temp C\n" + "\n".join(rows)).encode()
+    record, _ = read_logger(data, bridge=3)
+    assert len(record.time) == 14401
+    monkeypatch.setattr("heatlib.house.logger_record._MOST_ROWS", 10_000)
+    with pytest.raises(ValueError, match=r"one reading in 1 s would take 1439\d rows, and at most 10000 are added"):
+        read_logger(data, bridge=3)
