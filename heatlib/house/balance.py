@@ -13,7 +13,7 @@ from heatlib.house.greenhouse import Greenhouse
 from heatlib.house.network import Network
 from heatlib.house.weather import Weather
 
-__all__ = ["Course", "Prepared", "prepare", "run"]
+__all__ = ["Course", "Prepared", "prepare", "run", "sampled"]
 
 PATHS = {
     "glazing": "panes",
@@ -187,7 +187,7 @@ def run(house, weather, step=300.0, *, initial=None, gains=None):
     return prepare(house, weather, step, gains=gains).run(initial)
 
 
-def prepare(house, weather, step=300.0, *, gains=None):
+def prepare(house, weather, step=300.0, *, gains=None, sample=None):
     """Work out once all that does not depend on the temperatures inside.
 
     Parameters
@@ -200,6 +200,8 @@ def prepare(house, weather, step=300.0, *, gains=None):
         Length of a step, 10 to 3600 [s].
     gains : Gains, optional
         Sun through the panes worked out before [W].
+    sample : Sampler, optional
+        The weather at the steps, from :func:`sampled`, where many houses share it [SI inside].
 
     Returns
     -------
@@ -220,17 +222,12 @@ def prepare(house, weather, step=300.0, *, gains=None):
     >>> bool(ready.run(5.0).air[0] < 5.0)
     True
     """
-    step = number("step", step, "s", 10, 3600)
-    steps = int((float(weather.time[-1]) + 1e-6) // step)
-    if steps < 1:
-        raise ValueError(f"the weather lasts {float(weather.time[-1]):g} s: shorter than one step of {step:g} s")
+    sample = sampled(weather, step) if sample is None else sample
     if house.heater and house.vents and house.heater.setpoint + house.heater.band > house.vents.opens_at:
         raise ValueError(
             f"the heater runs up to {house.heater.setpoint + house.heater.band:g} °C but the vents open at "
             f"{house.vents.opens_at:g} °C: they would work against each other"
         )
-    time = (np.arange(steps) + 0.5) * step
-    sample = sampler.Sampler(weather, time)
     gains = gains if gains is not None else fabric.gains(house, weather)
     skin = fabric.skin(house, sample, gains)
     shares = nodes.sun_shares(house)
@@ -241,13 +238,40 @@ def prepare(house, weather, step=300.0, *, gains=None):
     humidity = vapour.humidity(house)
     fixed = {"sky": skin.sky, "sun": -skin.sun - skin.walls_sun, "reflected": skin.sun * shares["reflected"]}
     inputs = kernel.Inputs(
-        step=step, air_capacity=fabric.air_capacity(house), loss=skin.loss, outside=sample.temperature,
+        step=sample.step, air_capacity=fabric.air_capacity(house), loss=skin.loss, outside=sample.temperature,
         gain=air_sun + skin.walls_sun - skin.sky, sun=skin.sun, deep=deep, columns=columns,
         links=nodes.links(house), waters=waters,
         heater=_heater(house, waters), vent=fabric.vent(house), fan=nodes.fan(house), humidity=humidity,
         **(vapour.vapour_inputs(house, sample, skin, shares["floor"]) if humidity else {}),
     )  # fmt: skip
-    return Prepared(house, weather, inputs, time, sample.temperature, skin.sun, fixed, skin.conductances)
+    return Prepared(house, weather, inputs, sample.time, sample.temperature, skin.sun, fixed, skin.conductances)
+
+
+def sampled(weather, step=300.0):
+    """Give the weather at the middle of each step.
+
+    Parameters
+    ----------
+    weather : Weather
+        The weather [SI inside].
+    step : float
+        Length of a step, 10 to 3600 [s].
+
+    Returns
+    -------
+    Sampler
+        Each value linear between those of the record [SI inside].
+
+    Raises
+    ------
+    ValueError
+        If the step is out of range or the weather is shorter than one step.
+    """
+    step = number("step", step, "s", 10, 3600)
+    steps = int((float(weather.time[-1]) + 1e-6) // step)
+    if steps < 1:
+        raise ValueError(f"the weather lasts {float(weather.time[-1]):g} s: shorter than one step of {step:g} s")
+    return sampler.Sampler(weather, (np.arange(steps) + 0.5) * step, step)
 
 
 def _heater(house, waters):

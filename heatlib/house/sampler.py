@@ -10,13 +10,15 @@ from heatlib.sky import kelvin, sky_emissivity_berdahl_martin
 __all__ = ["Sampler", "black_sky_loss"]
 
 STEFAN_BOLTZMANN = constants.Stefan_Boltzmann
+_DEW_POINTS = (-60.0, 34.0)
+"""Range of the formula for the sky [°C]."""
 
 
 class Sampler:
-    """Weather at given times: each value linear between those of the record."""
+    """Weather at given times, such as the middles of steps: each value linear between those of the record."""
 
-    def __init__(self, weather, time):
-        self.weather, self.time = weather, time
+    def __init__(self, weather, time, step=None):
+        self.weather, self.time, self.step = weather, time, step
         self.at = lambda values: np.interp(time, weather.time, np.asarray(values, float))
         self.temperature, self.wind = self.at(weather.temperature), self.at(weather.wind_speed)
         self.sun = self.at(weather.global_horizontal)
@@ -51,6 +53,8 @@ def black_sky_loss(weather):
     """
     hour = ((weather.start - weather.start.astype("datetime64[D]")) / np.timedelta64(1, "s") + weather.time) / 3600 % 24
     air, dew = np.asarray(weather.temperature, float), np.minimum(weather.dew_point, weather.temperature)
+    # drier air than the sky's formula is made for holds next to nothing; damper air is near the tropics' record
+    dew = np.clip(dew, *_DEW_POINTS)
     # as a loss, not by the sky's temperature: under a clear sky at −35 °C that falls below what the library answers for
     open_sky = (1 - weather.cloud) * (1 - sky_emissivity_berdahl_martin(dew, hour))
     return STEFAN_BOLTZMANN * kelvin(air) ** 4 * open_sky

@@ -10,7 +10,7 @@ from heatlib.house.balance import run
 from heatlib.other_heat import carbon_dioxide, fuel_needed
 from heatlib.tables import entry
 
-__all__ = ["CropSeason", "FuelUse", "Season", "fuel_use", "season", "season_with_measures"]
+__all__ = ["CropSeason", "FuelUse", "Season", "crop_rows", "fuel_use", "season", "season_of", "season_with_measures"]
 
 _WEEK = 7
 
@@ -118,9 +118,57 @@ def season(house, weather, *, crops=None, step=900.0):
     >>> season(demo_house(4), week, crops=["lettuce"]).crops["lettuce"].nights_harmed_outdoors
     0
     """
-    names = crop_names() if crops is None else tuple(crops)
-    table = {name: crop(name) for name in names}
-    course = run(house, weather, step)
+    table = crop_rows(crops)
+    return season_of(run(house, weather, step), table)
+
+
+def crop_rows(crops=None):
+    """Look up the crops a season is counted for.
+
+    Parameters
+    ----------
+    crops : sequence of str, optional
+        Names in the table of crops; all of them when left out [text].
+
+    Returns
+    -------
+    dict
+        Rows of the table by name [°C].
+
+    Raises
+    ------
+    ValueError
+        If a crop is unknown.
+
+    Examples
+    --------
+    >>> list(crop_rows(["lettuce"]))
+    ['lettuce']
+    """
+    return {name: crop(name) for name in (crop_names() if crops is None else tuple(crops))}
+
+
+def season_of(course, table):
+    """Count a season in a course that has been run.
+
+    Parameters
+    ----------
+    course : Course
+        Two days or more [SI inside].
+    table : dict
+        Crops from :func:`crop_rows` [°C].
+
+    Returns
+    -------
+    Season
+        Nights, weeks, hours and heat [–, weeks, h, J].
+
+    Raises
+    ------
+    ValueError
+        If the course holds no whole night.
+    """
+    house = course.house
     inside, outside = (_night_lows(course.clock, air, course.step) for air in (course.air, course.outside))
     if not len(inside):
         raise ValueError("the weather holds no whole night from noon to noon")
