@@ -59,10 +59,7 @@ def demo_house(after_lesson=0):
     lesson = number("lesson", after_lesson, "", 0, len(MEASURES) - 1)
     if lesson != int(lesson):
         raise ValueError(f"lesson must be a whole number, but it is {lesson:g}")
-    house = _bare()
-    for measure in _STEPS[: int(lesson)]:
-        house = measure(house)
-    return house
+    return _after(int(lesson))
 
 
 def demo_text():
@@ -79,6 +76,12 @@ def demo_text():
     True
     """
     return files("heatlib.house.data").joinpath("tamarack-lane.toml").read_text(encoding="utf-8")
+
+
+@lru_cache
+def _after(lesson):
+    """Take one measure upon the other; a house can't be changed, so one serves all who ask."""
+    return _STEPS[lesson - 1](_after(lesson - 1)) if lesson else _bare()
 
 
 @lru_cache
