@@ -22,7 +22,7 @@ STYLES = (
     ("plant", "plant-text", "2 4"),
     ("sun", "sun-text", "10 3 2 3"),
     ("outside", "muted", "5 5"),
-    ("air", "ink", "1 3"),
+    ("ink", "ink", "1 3"),
 )
 """Colour of a line, colour of its words, and its dash, in the order in which lines take them."""
 HATCHES = ("hl-plain", "hl-slant", "hl-dots", "hl-cross", "hl-flat")

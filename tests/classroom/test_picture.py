@@ -138,37 +138,6 @@ def test_text_is_never_wider_than_reckoned():
             assert real <= reckoned <= 1.35 * real, words
 
 
-def _luminance(colour):
-    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
-    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(first, second):
-    """WCAG 2.2, definition of contrast ratio."""
-    low, high = sorted((_luminance(first), _luminance(second)))
-    return (high + 0.05) / (low + 0.05)
-
-
-def test_contrast_formula():
-    """WCAG 2.2: black on white is 21 : 1."""
-    assert contrast("#000000", "#ffffff") == pytest.approx(21)
-
-
-@pytest.mark.parametrize("theme", [0, 1], ids=["light", "dark"])
-def test_words_have_the_contrast_of_wcag_aa(theme):
-    """WCAG 2.2, 1.4.3: 4.5 : 1 for words; 1.4.11: 3 : 1 for the shapes one must see."""
-    paper = palette.COLOURS["paper"][theme]
-    words = [name for name in palette.COLOURS if name.endswith("-text")] + ["ink", "muted", "alarm"]
-    assert len(words) >= 7
-    for name in words:
-        assert contrast(palette.COLOURS[name][theme], paper) >= 4.5, name
-    for name in ("heat", "water", "plant", "air", "outside", "metal", "alarm"):
-        assert contrast(palette.COLOURS[name][theme], paper) >= 3, name
-    for ground in ("panel", "inside", "alarm-soft"):
-        assert contrast(palette.COLOURS["ink"][theme], palette.COLOURS[ground][theme]) >= 4.5, ground
-
-
 def test_line_colours_are_those_of_okabe_and_ito():
     """Okabe and Ito 2008, "Color Universal Design", from memory: the eight colours as hexadecimal numbers."""
     published = {"water": "#0072b2", "heat": "#d55e00", "plant": "#009e73", "sun": "#e69f00"}
