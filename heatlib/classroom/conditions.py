@@ -1,10 +1,12 @@
 """What a plan needs besides the house: the cold night it must stand, an ordinary winter, and prices.
 
 Kept in a TOML file of its own, so that the house file holds the house alone. The start values are the invented ones of
-the demo scenario; every price is invented until the reader puts in theirs.
+the demo scenario; every price is invented until the reader puts in theirs. The ordinary winter is made up here, unless
+the reader names a file with the hours of a year.
 """
 
 from dataclasses import dataclass, field, fields, replace
+from pathlib import Path
 from types import MappingProxyType
 
 import numpy as np
@@ -13,12 +15,14 @@ from tomlkit.exceptions import ParseError
 
 from heatlib._check import TEMPERATURE, choice, number
 from heatlib.house.demo import DESIGN_NIGHT
+from heatlib.house.recorded import read_year
 from heatlib.house.weather import design_day, design_night
 from heatlib.tables import entry, keys
 
-__all__ = ["PRICES", "Conditions", "conditions_text", "night_weather", "parse_conditions", "winter_weather"]
+__all__ = ["FUELS", "PRICES", "Conditions", "conditions_text", "night_weather", "parse_conditions", "winter_weather"]
 
 PRICES = tuple(keys("prices"))
+FUELS = tuple(keys("fuels"))
 _SPELL = (3.0, 3.0, 3.0, 3.0, 3.0, 3.0, 3.0, -7.0, -7.0, -7.0)
 """Ten days of a winter: a week milder than its mean, three colder; sums to nothing; common practice, no source [K]."""
 _SKY = (0.7, 0.7, 0.7, 0.7, 0.7, 0.7, 0.7, 0.1, 0.1, 0.1)
@@ -32,7 +36,7 @@ def _price(key):
 
 
 def _start_prices():
-    return MappingProxyType({key: _price(key) for key in (*PRICES, "electricity")})
+    return MappingProxyType({key: _price(key) for key in (*PRICES, *FUELS)})
 
 
 @dataclass(frozen=True)
@@ -49,10 +53,14 @@ class Conditions:
     """Ordinary day of the coldest month [°C]."""
     year_mean: float = 5.0
     """Mean of the air over the year [°C]."""
+    year_file: str = ""
+    """Name of a file with the hours of a year (TMY3 or EPW); without one, an ordinary winter is made up [text]."""
+    fuel: str = "electricity"
+    """What the heater burns, or electricity [name in the table of fuels]."""
     currency: str = "dollars"
     """Word for the money [text]."""
     prices: dict = field(default_factory=_start_prices)
-    """Price by key: the table of prices and ``electricity`` [money per piece, m², m³, m or kWh]."""
+    """Price by key of the tables of prices and of fuels [money per piece, m², m³, m, kWh, L or kg]."""
 
     def __post_init__(self):
         low, high = TEMPERATURE
@@ -62,6 +70,9 @@ class Conditions:
             number(_WORDS[warm], getattr(self, warm), "°C", getattr(self, cold))
         if not isinstance(self.currency, str) or not self.currency.strip():
             raise ValueError(f"the word for the money must be a text, but it is {self.currency!r}")
+        if not isinstance(self.year_file, str):
+            raise ValueError(f"the weather file must be a file name in quotes, but it is {self.year_file!r}")
+        choice("fuel", self.fuel, FUELS)
         known = _start_prices()
         for key in self.prices:
             choice("price", key, known)
@@ -94,7 +105,8 @@ def conditions_text(conditions, template=None):
         document = tomlkit.parse(template)
     for item in fields(conditions):
         value = getattr(conditions, item.name)
-        if item.name != "prices" and document.get(item.name) != value:
+        unsaid = value == item.default and item.name not in document and item.name in ("year_file", "fuel")
+        if item.name != "prices" and not unsaid and document.get(item.name) != value:
             document[item.name] = value
     if "prices" not in document:
         document["prices"] = tomlkit.table()
@@ -129,11 +141,15 @@ def night_weather(house, conditions):
     )  # fmt: skip
 
 
-def winter_weather(house, conditions):
-    """Return an ordinary winter of 182 days in spells of ten days, its coldest month in the middle.
+def winter_weather(house, conditions, folder="."):
+    """Return the year of the reader's weather file, or a made-up ordinary winter of 182 days in spells of ten days.
 
-    Neglected: wind beyond a light air, snow on the panes, and winters that are no ordinary ones.
+    Neglected in the made-up one, whose coldest month is in the middle: wind beyond a light air, snow on the panes, and
+    winters that are no ordinary ones.
     """
+    if conditions.year_file.strip():
+        name = conditions.year_file.strip()
+        return read_year(Path(folder) / name, "epw" if name.lower().endswith(".epw") else "tmy3")
     place = house.place
     sky = np.resize(_SKY, _DAYS)
     reach = conditions.winter_day - conditions.winter_night

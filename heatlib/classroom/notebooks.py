@@ -25,6 +25,7 @@ __all__ = ["BuildError", "build", "clean", "execute", "exercise_from", "read", "
 KERNEL = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
 STRIPPED = ("application/vnd.jupyter.widget-view+json", "application/javascript")
 STRICT = "HEATLIB_STRICT"
+OWN_FILES = ("my-greenhouse*.toml",)
 ANSWER_HERE = "*Write your answer here.*"
 
 
@@ -191,7 +192,18 @@ def static(root, kind, number):
     return clean(_refreshed(root, kind, number))
 
 
+def _refuse_own_files(folder):
+    """A lesson run where somebody's own greenhouse is kept would store that house in the course."""
+    found = sorted(path.name for pattern in OWN_FILES for path in folder.glob(pattern))
+    if found:
+        raise BuildError(
+            f"{folder.name} holds {', '.join(found)}: the greenhouse of whoever works here, which the build would "
+            f"store in the lesson. Move it out of {folder.name} for as long as the build runs, then put it back."
+        )
+
+
 def _built(root, kind, number):
+    _refuse_own_files(root / kind)
     name = f"{kind}/{course.lesson(number).file}"
     return execute(static(root, kind, number), root / kind, strict=kind == "solutions", name=name)
 

@@ -5,148 +5,35 @@ file has it.
 """
 
 import math
-import re
-from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 
-from heatlib._check import choice, number
-from heatlib.classroom.conditions import Conditions
-from heatlib.house.greenhouse import Curtain, Greenhouse, Heater, Layer, Store
+from heatlib.classroom.conditions import FUELS
+from heatlib.classroom.own_entry import Draft, Entry
+from heatlib.classroom.own_parts import list_entries, part_entries, rows_at, single_entries, without
+from heatlib.house.greenhouse import (
+    Curtain,
+    Floor,
+    Heater,
+    Layer,
+    Pipes,
+    Shade,
+    Sighting,
+    SnowCover,
+    Store,
+    Surface,
+    Tree,
+    Vents,
+)
 from heatlib.tables import entry, keys
-from heatlib.units import from_display, parse_quantity, to_display, unit_of
 
-__all__ = ["Draft", "Entry", "entries", "foam_of", "front", "measures_of", "stretched", "turned"]
+__all__ = ["Draft", "Entry", "entries", "foam_of", "front", "fuel_of", "measures_of", "stretched", "turned"]
 
 FOAM = "eps"
 _FOAM_LIKE = 0.06
 """A layer that conducts less than this is insulation [W/m·K]."""
-BOARDED, GIVEN = "boards", "a value of your own in the file"
+BOARDED = "boards"
+OWN_VALUES = {"u_value": "a U-value of its own", "r_value": "an R-value of its own"}
 DRUM = 0.208
-
-_PARSED = {
-    "length": "length",
-    "thickness": "length",
-    "area": "area",
-    "store_volume": "volume",
-    "electric_power": "heat_flow",
-    "temperature": "temperature",
-    "r_value": "r_value",
-}
-"""Quantities that may be typed with a unit of their own, such as 12 ft."""
-_FEET_AND_INCHES = r"(\d+) ?(?:ft|'|’) ?(\d+(?:\.\d+)?) ?(?:in|\"|”)"
-
-
-@dataclass(frozen=True)
-class Draft:
-    """What the form edits: the house and the conditions of its plan."""
-
-    house: Greenhouse
-    conditions: Conditions
-
-
-@dataclass(frozen=True)
-class Entry:
-    """One labelled entry of the form."""
-
-    name: str
-    label: str
-    kind: str
-    """``number``, ``text``, ``choice`` or ``toggle``."""
-    get: Callable
-    put: Callable
-    quantity: str = ""
-    unit: str = ""
-    """Unit for quantities that have the same in both systems, such as per hour."""
-    low: float = -math.inf
-    high: float = math.inf
-    options: tuple = ()
-    """Pairs of value and words."""
-    hint: str = ""
-    per: str = ""
-    """Quantity that a price is for one of, such as ``area``."""
-
-    def unit_in(self, system):
-        """Return the unit the reader sees beside the entry."""
-        if self.per:
-            return f"{self.unit} per {unit_of(self.per, system).label}"
-        return unit_of(self.quantity, system).label if self.quantity else self.unit
-
-    def shown(self, draft, system):
-        """Return the value as the form shows it: a text, or yes and no."""
-        value = self.get(draft)
-        if self.kind != "number":
-            return value
-        seen = self._seen(value, system)
-        exact = (f"{seen:.{digits}g}" for digits in range(1, 7))
-        return _plain(next((text for text in exact if abs(float(text) - seen) < 1e-9), f"{seen:.4g}"))
-
-    def _seen(self, value, system):
-        """Turn an SI value into what the reader sees."""
-        if self.per:
-            return value / to_display(1.0, self.per, system)
-        return to_display(value, self.quantity, system) if self.quantity else value
-
-    def _meant(self, seen, system):
-        """Turn what the reader sees into SI."""
-        if self.per:
-            return seen * to_display(1.0, self.per, system)
-        return from_display(seen, self.quantity, system) if self.quantity else seen
-
-    def words(self, draft, system):
-        """Return the value with its unit, for reading."""
-        value = self.shown(draft, system)
-        if self.kind == "number":
-            return f"{value} {self.unit_in(system)}".strip().replace("-", "−")
-        if self.kind == "choice":
-            return dict(self.options)[value]
-        return ("yes" if value else "no") if self.kind == "toggle" else value
-
-    def read(self, typed, draft, system):
-        """Return the draft with what the reader typed, or refuse it in one sentence."""
-        if self.kind == "number":
-            value = self._number(str(typed), system)
-        elif self.kind == "choice":
-            value = choice(self.label, typed, [value for value, _ in self.options])
-        elif self.kind == "toggle":
-            if not isinstance(typed, bool):
-                raise ValueError(f"{self.label} must be yes or no, but it is {typed!r}")
-            value = typed
-        else:
-            value = str(typed).strip()
-            if not value:
-                raise ValueError(f"{self.label} must be some words")
-        return self.put(draft, value)
-
-    def _number(self, typed, system):
-        text = re.sub(r"[\u2009\u202f\u00a0]", "", typed.strip()).replace("−", "-")
-        unit = self.unit_in(system)
-        plain = re.fullmatch(r"[-+]?(\d+([.,]\d*)?|[.,]\d+)", text)
-        if plain:
-            value = self._meant(float(text.replace(",", ".")), system)
-        elif self.quantity == "length" and (feet := re.fullmatch(_FEET_AND_INCHES, text)):
-            value = parse_quantity(f"{float(feet[1]) + float(feet[2]) / 12} ft", "length", self.label)
-        elif self.quantity in _PARSED and re.search(r"\d", text):
-            value = parse_quantity(text, _PARSED[self.quantity], self.label)
-        else:
-            raise ValueError(f"{self.label} must be a number{f' in {unit}' if unit else ''}, but it is {typed!r}")
-        seen = self._seen(value, system)
-        low, high = (self._seen(end, system) for end in (self.low, self.high))
-        slack = 1e-9 * max(1.0, abs(seen))
-        try:
-            number(self.label, round(seen, 9), unit, low - slack, high + slack)
-        except ValueError:
-            ends = [f"{_plain(f'{end:.4g}')}".replace("-", "−") for end in (low, high)]
-            raise ValueError(
-                f"{self.label} must be between {ends[0]} and {f'{ends[1]} {unit}'.strip()}, but it is "
-                f"{_plain(f'{seen:.6g}').replace('-', '−')} {unit}".rstrip()
-            ) from None
-        return min(max(value, self.low), self.high)
-
-
-def _plain(text):
-    """Write 1.2e+03 as 1200."""
-    return f"{float(text):.0f}" if "e+" in text else text
-
 
 # ---- what is not one field of the house -----------------------------------------------------------------------------
 
@@ -252,7 +139,7 @@ def _with_foam(surface, thickness):
 
 
 def _covering(surface):
-    return surface.glazing or (BOARDED if surface.layers else GIVEN)
+    return surface.glazing or (BOARDED if surface.layers else "u_value" if surface.u_value else "r_value")
 
 
 def _recovered(surface, covering):
@@ -261,6 +148,8 @@ def _recovered(surface, covering):
     bare = {"glazing": None, "layers": (), "u_value": None, "r_value": None}
     if covering == BOARDED:
         return replace(surface, **bare | {"layers": (Layer("softwood", 0.0254),), "curtain": False})
+    if covering in OWN_VALUES:
+        return replace(surface, **bare | {covering: 1.0, "curtain": False})
     return replace(surface, **bare | {"glazing": covering})
 
 
@@ -328,7 +217,11 @@ def _price(key, label, unit, per=""):
     )
 
 
-def _surface_entries(index, surface):
+def _layer(draft, number):
+    return Layer("softwood", 0.02)
+
+
+def _surface_entries(draft, index, surface):
     def get(draft):
         return draft.house.surfaces[index]
 
@@ -341,7 +234,7 @@ def _surface_entries(index, surface):
         return apply
 
     glazings = [(key, key.replace("_", " ")) for key in keys("glazings")]
-    options = (*glazings, (BOARDED, "boards")) + (((GIVEN, GIVEN),) if _covering(surface) == GIVEN else ())
+    options = (*glazings, (BOARDED, "boards"), *OWN_VALUES.items())
     name = surface.name
     yield Entry(f"surface.{index}.area", f"{name}: area", "number", lambda d: get(d).area,
                 put(lambda s, v: replace(s, area=v)), "area", low=0.01, high=5000)  # fmt: skip
@@ -353,6 +246,34 @@ def _surface_entries(index, surface):
     if surface.glazing:
         yield Entry(f"surface.{index}.curtain", f"{name}: night curtain", "toggle", lambda d: get(d).curtain,
                     put(lambda s, v: replace(s, curtain=v)))  # fmt: skip
+    own = {"u_value": "u_value", "r_value": "r_value"}
+    for one in (one for one in own if getattr(surface, one)):
+        yield Entry(f"surface.{index}.{one}", f"{name}: {OWN_VALUES[one][2:]}", "number",
+                    lambda d, one=one: getattr(get(d), one), put(lambda s, v, one=one: replace(s, **{one: v})), one,
+                    low=0.01, high=20.0)  # fmt: skip
+    known = ("area", "glazing", "u_value", "r_value", "curtain")
+    yield from part_entries(f"surface.{index}", name, Surface, get,
+                            lambda draft, item: put(lambda s, v: v)(draft, item), known)  # fmt: skip
+    if surface.layers:
+        place = (lambda d: get(d).layers, put(lambda s, rows: replace(s, layers=tuple(rows))))
+        label = f"layer of {name}, from the inside"
+        yield from list_entries(draft, f"surface.{index}.layers", label, Layer, place, _layer)
+
+    def gone(draft):
+        rows = draft.house.surfaces
+        return replace(draft, house=draft.house.changed("surfaces", rows[:index] + rows[index + 1 :]))
+
+    yield without(f"surface.{index}.remove", name, gone)
+
+
+def _add_surface():
+    def put(draft, _):
+        names = {surface.name for surface in draft.house.surfaces}
+        name = next(name for n in range(1, len(names) + 2) if (name := f"new surface {n}") not in names)
+        new = Surface(name, 1.0, front(draft.house), 90.0, glazing="glass_single")
+        return replace(draft, house=draft.house.changed("surfaces", (*draft.house.surfaces, new)))
+
+    return Entry("surface.add", "Add a surface", "button", lambda d: False, put)
 
 
 def _curtain():
@@ -474,17 +395,19 @@ def entries(draft):
     rates = [f"{word} {entry('tightness', key, 'air_change_rate').value:g}" for word, key in
              zip(classes, keys("tightness"))]  # fmt: skip
     money = draft.conditions.currency
-    surfaces = [one for i, s in enumerate(draft.house.surfaces) for one in _surface_entries(i, s)]
+    stores = [(i, store) for i, store in enumerate(draft.house.stores)]
     return {
         "Name and place": (
             Entry("name", "name of the house", "text", *_at("name")),
             _house_number(g.Place, "place.latitude", "latitude", unit="°", hint="south of the equator with a minus"),
+            *part_entries("place", "place", g.Place, *_part("place"), ("latitude", "elevation", "name")),
             _house_number(g.Place, "place.elevation", "height above the sea", "length"),
         ),
         "The cold it must stand": (
             _condition("coldest", "coldest night outside"),
             _condition("warmest", "warmest of the day before"),
             _limit(),
+            _house_number(g.Limits, "limits.maximum", "hottest the crop stands", "temperature"),
             Entry("limits.crop", "crop", "text", *_at("limits.crop")),
         ),
         "Size": (
@@ -494,27 +417,61 @@ def entries(draft):
             _measure("ridge", "height of the ridge", 0.5, 15.0),
             _facing(),
         ),
-        "The skin": tuple(surfaces),
+        **{
+            f"Skin: {surface.name}": tuple(_surface_entries(draft, i, surface))
+            for i, surface in enumerate(draft.house.surfaces)
+        },
+        "More of the skin": (_add_surface(),),
         "Leaks, door, damp": (
             _house_number(g.Air, "air.air_change_rate", "air changes", unit="per hour", hint="; ".join(rates)),
             _house_number(g.Air, "air.door_openings", "door openings", unit="per hour"),
+            _house_number(g.Air, "air.door_seconds", "door stays open each time", unit="s"),
             _house_toggle("air.lobby", "lobby at the door"),
+            _house_toggle("air.wind_dependent", "leaks grow with the wind"),
+            _house_number(g.Air, "air.relative_humidity", "humidity of the air", "share"),
             _house_number(g.Plants, "plants.area", "bed with plants", "area"),
+            _house_number(g.Plants, "plants.wetness", "how wet the bed is", "share", hint="0 dry, 100 soaked"),
         ),
-        "Floor edge and curtain": (
+        "Floor and its edge": (
             _house_number(g.Floor, "floor.edge_r_value", "R of insulation down the edge", "r_value"),
             _house_number(g.Floor, "floor.edge_depth", "depth of that insulation", "length"),
-            _curtain(),
+            *part_entries("floor", "floor", Floor, *_part("floor"),
+                          ("area", "perimeter", "edge_r_value", "edge_depth")),
+            *list_entries(draft, "floor.layers", "layer of the floor, from the top", Layer, rows_at("floor.layers"),
+                          lambda draft, n: Layer("gravel", 0.1)),
         ),
-        "Barrels and heater": (*_barrels(), _heater()),
+        "Night curtain": (
+            _curtain(),
+            *(part_entries("curtain", "curtain", Curtain, *_part("curtain")) if draft.house.curtain else ()),
+        ),
+        "Barrels and heater": (*_barrels(), _heater(), _fuel(), *_heater_more(draft)),
+        **{f"Store: {store.name}": _store_entries(i, store) for i, store in stores},
+        "More stores": (_add_store("bed", "Add: bed of soil or stone"), _add_store("barrels", "Add: more barrels")),
+        "Buried pipes": single_entries(draft, "pipes", "buried pipes", Pipes, lambda house: Pipes(6.0, 0.05, 4),
+                                       "air drawn through the soil by a fan"),
+        "Vents and shade": (
+            *single_entries(draft, "vents", "vents", Vents, lambda house: Vents(), "open when it is hot"),
+            *single_entries(draft, "shade", "shade cloth", Shade, lambda house: Shade(), "or lime wash in summer"),
+        ),
+        "Trees, horizon and snow": (
+            *list_entries(draft, "trees", "tree", Tree, rows_at("trees"),
+                          lambda draft, n: Tree(_unused("tree", draft.house.trees), 180.0, 10.0, 8.0, 5.0)),
+            *list_entries(draft, "horizon", "direction in which the horizon is high", Sighting, rows_at("horizon"),
+                          lambda draft, n: Sighting(_free_direction(draft.house), 5.0)),
+            *single_entries(draft, "snow_cover", "snow that stays on roofs", SnowCover, lambda house: SnowCover()),
+        ),
         "An ordinary winter": (
             _condition("winter_night", "nights of the coldest month"),
             _condition("winter_day", "days of the coldest month"),
             _condition("year_mean", "mean of the whole year"),
+            Entry("conditions.year_file", "file with the hours of a year, if you have one", "text",
+                  lambda d: d.conditions.year_file,
+                  lambda d, v: replace(d, conditions=d.conditions.changed(year_file=v or "")), optional=True,
+                  hint="TMY3 or EPW, beside this lesson; without one the winter is made up from the numbers above"),
         ),
         "Prices (invented until you put in yours)": (
             _condition("currency", "word for the money", quantity=""),
-            _price("electricity", "electricity", f"{money} per kWh"),
+            *(_fuel_price(fuel, money) for fuel in FUELS),
             _price("barrel", "barrel", f"{money} each"),
             _price("heater", "heater", f"{money} each"),
             _price("film", "second film", money, "area"),
@@ -525,4 +482,70 @@ def entries(draft):
             _price("lobby", "lobby", f"{money} each"),
             _price("mulch", "mulch", money, "area"),
         ),
-    }
+    }  # fmt: skip
+
+
+def _part(path):
+    return _at(path)[0], lambda draft, part: replace(draft, house=draft.house.changed(path, part))
+
+
+def _fuel():
+    def put(draft, fuel):
+        house = draft.house.changed("heater.fuel", fuel) if draft.house.heater else draft.house
+        return replace(draft, house=house, conditions=draft.conditions.changed(fuel=fuel))
+
+    options = tuple((fuel, fuel.replace("_", " ")) for fuel in FUELS)
+    return Entry("fuel", "what the heater runs on", "choice", lambda d: fuel_of(d.house, d.conditions), put,
+                 options=options, hint="a flame needs a flue and air of its own")  # fmt: skip
+
+
+def fuel_of(house, conditions):
+    """Return what the heater runs on: as the heater in the house says, else as the reader chose [name]."""
+    return house.heater.fuel if house.heater and house.heater.fuel in FUELS else conditions.fuel
+
+
+def _heater_more(draft):
+    known = ("power", "fuel")
+    return part_entries("heater", "heater", Heater, *_part("heater"), known) if draft.house.heater else ()
+
+
+def _fuel_price(fuel, money):
+    unit = entry("fuels", fuel, "price").unit
+    per = {"per kWh": "", "per m³": "room_volume", "per L": "store_volume", "per kg": "mass"}[unit]
+    row = _price(fuel, fuel.replace("_", " "), money if per else f"{money} per kWh", per)
+    if unit != "per L":
+        return row
+    # the table has it by the litre, the unit of length cubed is the metre's
+    return replace(row, get=lambda d: 1000 * d.conditions.prices[fuel], put=lambda d, v: row.put(d, v / 1000))
+
+
+def _store_entries(index, store):
+    def get(draft):
+        return draft.house.stores[index]
+
+    def put(draft, *new):
+        rows = draft.house.stores
+        return replace(draft, house=draft.house.changed("stores", (*rows[:index], *new, *rows[index + 1 :])))
+
+    label = store.name
+    return (*part_entries(f"store.{index}", label, Store, get, put, ("kind",)),
+            without(f"store.{index}.remove", label, put))  # fmt: skip
+
+
+def _add_store(kind, label):
+    def put(draft, _):
+        name = _unused("bed" if kind == "bed" else "barrels", draft.house.stores)
+        new = Store(name, "bed", 1.0, "soil_moist", surface=3.0) if kind == "bed" else Store(name, "barrels", DRUM)
+        return replace(draft, house=draft.house.changed("stores", (*draft.house.stores, new)))
+
+    return Entry(f"store.add.{kind}", label, "button", lambda d: False, put)
+
+
+def _unused(word, items):
+    names = {item.name for item in items}
+    return next(name for n in range(1, len(names) + 2) if (name := word if n == 1 else f"{word} {n}") not in names)
+
+
+def _free_direction(house):
+    used = {sighting.facing % 360 for sighting in house.horizon}
+    return next(float(degrees) for degrees in range(0, 360) if degrees not in used)

@@ -46,6 +46,16 @@ function render({ model, el }) {
     if (item.kind === "choice") {
       box = make("select", { id, "aria-describedby": about });
       for (const [value, words] of item.options) box.append(make("option", { value }, words));
+    } else if (item.kind === "button") {
+      const press = make("button", { type: "button", id, "aria-describedby": about }, item.label);
+      const bare = { box: press, sent: null, item, put() {}, dirty: () => false };
+      press.addEventListener("click", () => ask("edit", item.name, true));
+      bare.unit = make("span");
+      bare.label = make("span");
+      bare.hint = make("small", { id: `${id}-hint` });
+      bare.wrong = make("span", { class: "hl-wrong", id: `${id}-wrong` });
+      bare.node = make("div", { class: "hl-entry" }, make("span"), press, bare.hint, bare.wrong);
+      return bare;
     } else if (item.kind === "toggle") {
       box = make("input", { type: "checkbox", id, "aria-describedby": about });
     } else {
@@ -79,14 +89,15 @@ function render({ model, el }) {
   }
 
   function layOut(form) {
-    const open = [...groups.querySelectorAll("details")].map((one) => one.open);
+    const open = new Map([...groups.querySelectorAll("details")].map((one) => [one.dataset.title, one.open]));
     const active = document.activeElement?.dataset?.name;
     rows = {};
     groups.replaceChildren(
       ...form.groups.map((group, g) => {
         const count = make("span", { class: "hl-count" });
         const details = make("details", {}, make("summary", {}, group.title, count));
-        details.open = open.length ? Boolean(open[g]) : g === 0;
+        details.dataset.title = group.title;
+        details.open = open.size ? open.get(group.title) ?? true : g === 0;
         const set = make("fieldset", {}, make("legend", { hidden: "" }, group.title));
         group.items.forEach((item, n) => {
           const row = field(item, `${uid}-${g}-${n}`);
@@ -99,7 +110,8 @@ function render({ model, el }) {
         return details;
       }),
     );
-    if (active && rows[active]) rows[active].box.focus();
+    // a part that was taken away leaves the keyboard where its group or the next one was
+    if (active) (rows[active]?.box ?? groups.querySelector("details[open] summary"))?.focus();
   }
 
   function paint() {
@@ -113,7 +125,7 @@ function render({ model, el }) {
         const row = rows[item.name];
         const typing = document.activeElement === row.box && row.dirty();
         if (!typing) row.put(item.value);
-        row.label.textContent = item.unit ? `${item.label} (${item.unit})` : item.label;
+        if (item.kind !== "button") row.label.textContent = item.unit ? `${item.label} (${item.unit})` : item.label;
         row.unit.textContent = "";
         row.hint.textContent = item.hint;
         if (row.wrong.textContent !== item.error) row.wrong.textContent = item.error;

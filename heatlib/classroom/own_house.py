@@ -15,7 +15,7 @@ from IPython.display import display
 
 from heatlib._check import choice
 from heatlib.classroom import words
-from heatlib.classroom.conditions import Conditions, conditions_text, parse_conditions
+from heatlib.classroom.conditions import Conditions, conditions_text, parse_conditions, winter_weather
 from heatlib.classroom.keeping import KeepingError, Kept, put_with_copy
 from heatlib.classroom.own_fields import Draft, entries
 from heatlib.classroom.palette import stylesheet
@@ -133,6 +133,8 @@ class OwnHouse:
         """
         known = {entry.name: entry for group in entries(self.draft).values() for entry in group}
         new = known[choice("entry", name, known)].read(typed, self.draft, units or self.units)
+        if new.conditions.year_file != self.conditions.year_file:
+            winter_weather(new.house, new.conditions, self.folder)
         old, self.draft = self.draft, new
         self.notes = []
         if new.house != old.house or "house" in self._unsaved:
@@ -193,7 +195,7 @@ class OwnHouse:
         from heatlib.classroom.plan import make_plan
 
         if self._made is None or self._made.draft != self.draft or self._made.is_demo != self.is_demo:
-            self._made = make_plan(self.draft, is_demo=self.is_demo, progress=progress)
+            self._made = make_plan(self.draft, is_demo=self.is_demo, progress=progress, folder=self.folder)
         return self._made
 
     def plan(self):

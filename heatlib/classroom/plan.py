@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from heatlib.classroom.conditions import night_weather, winter_weather
-from heatlib.classroom.own_fields import DRUM, Draft, entries
+from heatlib.classroom.conditions import FUELS, night_weather, winter_weather
+from heatlib.classroom.own_fields import DRUM, Draft, entries, fuel_of
 from heatlib.classroom.works import Purchase, order_of_works
 from heatlib.house import fabric
 from heatlib.house.balance import run
@@ -16,8 +16,10 @@ from heatlib.house.bill import loss_bill
 from heatlib.house.greenhouse import Heater
 from heatlib.house.sizing import heater_needed
 from heatlib.house.sizing_search import judge
+from heatlib.other_heat import fuel_needed
+from heatlib.tables import entry
 
-__all__ = ["WINTERS", "Assumption", "Option", "Plan", "lowest_air", "make_plan", "night_hours"]
+__all__ = ["WINTERS", "Assumption", "FuelCost", "Option", "Plan", "lowest_air", "make_plan", "night_hours"]
 
 WINTERS = 10
 """Winters over which barrels and heat are weighed against each other; common practice, no source."""
@@ -65,6 +67,21 @@ class Assumption:
 
 
 @dataclass(frozen=True)
+class FuelCost:
+    """What a winter's heat takes of one fuel, and what it costs at the reader's price and over the usual range."""
+
+    fuel: str
+    amount: float
+    """[kWh, m³, L or kg, as the table of fuels has it]"""
+    unit: str
+    """Of the price, such as ``per L`` [text]."""
+    price: float
+    cost: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class Plan:
     """All that the pages say."""
 
@@ -85,6 +102,8 @@ class Plan:
     """Course of the cold night after the works [Course]."""
     assumptions: tuple
     purchases: tuple
+    fuels: tuple = ()
+    """The chosen option's heat by fuel, the cheapest first."""
 
     @property
     def house(self):
@@ -97,6 +116,11 @@ class Plan:
         return self.draft.conditions
 
     @property
+    def fuel(self):
+        """What the heater runs on: as the house's own says, else as the reader chose [name]."""
+        return fuel_of(self.house, self.conditions)
+
+    @property
     def needed(self):
         """Heater to buy: the chosen option's, or more where the unkind ends of the assumptions ask for it [W]."""
         powers = [self.chosen.power, *(one for a in self.assumptions for one in (a.power_low, a.power_high))]
@@ -104,7 +128,7 @@ class Plan:
         return max(known, default=0.0) if self.chosen.power is not None else None
 
 
-def make_plan(draft, *, is_demo=False, progress=None):
+def make_plan(draft, *, is_demo=False, progress=None, folder="."):
     """Compute a plan.
 
     Parameters
@@ -115,6 +139,8 @@ def make_plan(draft, *, is_demo=False, progress=None):
         Whether the house is the invented one; the plan then says so [yes/no].
     progress : callable, optional
         Called as ``progress(share, words)`` while it works [0–1, text].
+    folder : path
+        Where a weather file of the reader's lies [–].
 
     Returns
     -------
@@ -136,7 +162,7 @@ def make_plan(draft, *, is_demo=False, progress=None):
         after = after.changed(**work.changes)
     night = night_weather(house, conditions)
     tell(0.1, "an ordinary winter")
-    winter = winter_weather(house, conditions)
+    winter = winter_weather(house, conditions, folder)
     gains = fabric.gains(after, winter)
     options, loss = [], loss_bill(after, limit, outside).total
     counts = _counts(_barrels(house))
@@ -150,7 +176,7 @@ def make_plan(draft, *, is_demo=False, progress=None):
     assumptions = _assumptions(after, conditions, night, loss, tell)
     plan = Plan(
         draft, is_demo, loss_bill(house, limit, outside), loss_bill(after, limit, outside), works, after,
-        tuple(options), chosen, today, course, assumptions, (),
+        tuple(options), chosen, today, course, assumptions, (), _fuel_costs(chosen.heat, conditions),
     )  # fmt: skip
     tell(1.0, "the pages")
     return replace(plan, purchases=_purchases(plan))
@@ -200,8 +226,17 @@ def _option(draft, count, night, winter, gains, loss, today):
     heat = max(0.0, -run(plenty, winter, 1800.0, gains=gains).energy["heater"])
     prices, more = conditions.prices, max(0, count - _barrels(today))
     heater = prices["heater"] if (power or heat > 0) and not (today.heater and today.heater.power) else 0.0
-    cost = heat / 3.6e6 * prices["electricity"]
+    fuel = fuel_of(today, conditions)
+    cost = float(fuel_needed(fuel, heat)) * prices[fuel]
     return Option(count, unheated, power, heat, cost, more * prices["barrel"] + heater)
+
+
+def _fuel_costs(heat, conditions):
+    rows = []
+    for fuel in FUELS:
+        amount, usual, price = float(fuel_needed(fuel, heat)), entry("fuels", fuel, "price"), conditions.prices[fuel]
+        rows.append(FuelCost(fuel, amount, usual.unit, price, amount * price, amount * usual.low, amount * usual.high))
+    return tuple(sorted(rows, key=lambda row: row.cost))
 
 
 def _assumptions(house, conditions, night, loss, tell):
@@ -257,7 +292,8 @@ def _purchases(plan):
         rows.append(Purchase("clean water to fill them", more * size, "store_volume", 0.0))
     have = house.heater.power if house.heater else 0.0
     if plan.needed and plan.needed > have:
-        rows.append(Purchase("heater with thermostat, at least", plan.needed, "electric_power", prices["heater"]))
+        kind = "heater" if plan.fuel == "electricity" else f"heater for {plan.fuel.replace('_', ' ')}, with a flue,"
+        rows.append(Purchase(f"{kind} with thermostat, at least", plan.needed, "electric_power", prices["heater"]))
     return tuple(rows)
 
 

@@ -10,7 +10,7 @@ from heatlib.classroom.plan_pages import PAPERS, content
 
 __all__ = ["PlanBox", "Progress"]
 
-SHOWN = ("works", "options", "buying", "assumptions")
+SHOWN = ("works", "options", "fuels", "buying", "assumptions")
 """Tables of the plan that the page shows."""
 
 

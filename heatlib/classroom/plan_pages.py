@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from functools import lru_cache
 from pathlib import Path
 
 from heatlib._check import choice
@@ -11,6 +12,7 @@ from heatlib.classroom.charts import Axis, Line
 from heatlib.classroom.palette import light_only
 from heatlib.classroom.plan import WINTERS, lowest_air, night_hours
 from heatlib.classroom.plan_drawing import drawing
+from heatlib.tables import entry
 from heatlib.units import SYSTEMS, format_quantity, to_display, unit_of
 
 __all__ = ["content", "night_csv", "to_markdown", "to_pages"]
@@ -19,6 +21,11 @@ PAPERS = {"A4": "a4", "Letter": "us-letter"}
 SIZES = (9.2, 8.9, 8.6, 8.3, 8.0, 7.7, 7.4, 7.0)
 """Letter sizes to try until the plan fits on two pages [points]."""
 LONGEST_NAME = 70
+BOX = "□"
+MISSING = (
+    "A box □ stands for a letter that neither this book's font nor this computer's fonts have; the Markdown file "
+    "beside this one has them all."
+)
 GUIDANCE = (
     "This plan is guidance worked out by a model of the house, no design by an engineer. Local codes and licensed "
     "trades decide on foundations, snow load, wiring, heaters and digging."
@@ -28,7 +35,7 @@ LEFT_OUT = (
     "Warm air under the roof: the air has one temperature.",
     "Snow on the panes, hail and storm.",
     "Doors that stand open longer than described.",
-    "Winters colder than an ordinary one, in the cost of heat.",
+    "Winters colder than an ordinary one, in the cost of heat. An ordinary one is made up here.",
     "Labour, tools, delivery, wiring and permits, in the money.",
     "Whether more barrels find room and sun: those beyond today's catch no more sun.",
     "Works that change one another's price.",
@@ -68,6 +75,7 @@ def content(plan, units):
             "bill": _bill(plan, show),
             "works": _works(plan, show),
             "options": _options(plan, show),
+            "fuels": _fuels(plan, show),
             "buying": _buying(plan, show),
             "assumptions": _assumptions(plan, show),
             "readings": _readings(plan, show),
@@ -191,14 +199,63 @@ def _options(plan, show):
         )
         for one in plan.options
     ]
-    price = plan.conditions.prices["electricity"]
+    price, unit = _fuel_price(plan.fuel, plan.conditions.prices[plan.fuel], show)
     return _table(
         "Barrels against heater, after the works",
         ("barrels", "lowest air unheated", "heater needed", "heat in a winter", "heat costs a winter", "to buy now",
          f"all, {WINTERS} winters"),
         rows,
-        f"Electricity at {price:g} {show.currency} per kWh. Heat of an ordinary winter of 182 days.",
+        f"{_fuel_name(plan.fuel).capitalize()} at {price} {unit}. {_winter_words(plan)}",
     )  # fmt: skip
+
+
+def _winter_words(plan):
+    if plan.conditions.year_file.strip():
+        return f"Heat of the whole year in the weather file {_short(plan.conditions.year_file, 40)}."
+    return "Heat of an ordinary winter of 182 days, made up by this course from what the form says, not measured."
+
+
+def _fuel_name(fuel):
+    return fuel.replace("_", " ")
+
+
+_FUEL_UNITS = {"per kWh": None, "per m³": "room_volume", "per L": "store_volume", "per kg": "mass"}
+"""Quantity in which a fuel is bought; its SI unit is the table's own, but for the litre [–]."""
+
+
+def _fuel_amount(row, show):
+    quantity = _FUEL_UNITS[row.unit]
+    if quantity is None:
+        return show(row.amount * 3.6e6, "electric_energy")
+    return show(row.amount / (1000.0 if row.unit == "per L" else 1.0), quantity)
+
+
+def _fuel_price(fuel, price, show):
+    unit = entry("fuels", fuel, "price").unit
+    quantity = _FUEL_UNITS[unit]
+    if quantity is None:
+        return f"{price:.3g}", f"{show.currency} {unit}"
+    shown = price / to_display(0.001 if unit == "per L" else 1.0, quantity, show.units)
+    return f"{shown:.3g}", f"{show.currency} per {unit_of(quantity, show.units).label}"
+
+
+def _fuels(plan, show):
+    rows = [
+        (
+            _fuel_name(row.fuel) + (" (yours)" if row.fuel == plan.fuel else ""),
+            " ".join(_fuel_price(row.fuel, row.price, show)),
+            _fuel_amount(row, show),
+            show.money(row.cost),
+            f"{show.money(row.low)} to {show.money(row.high)}",
+        )
+        for row in plan.fuels
+    ]
+    return _table(
+        "The same heat from another fuel",
+        ("fuel", "price", "a winter takes", "costs", "at usual prices"),
+        rows,
+        "Usual prices are invented ranges. Stoves lose part of the heat; a flame needs a flue and air of its own.",
+    )
 
 
 def _buying(plan, show):
@@ -396,11 +453,37 @@ def to_pages(words, paper="A4"):
         compiler = _compiler(job | {"size": size})
         if json.loads(compiler.query("<end>", field="value"))[0]["pages"] <= 2:
             break
-    try:
-        return compiler.compile(format="pdf", pdf_standards=["ua-1"], timestamp=0)
-    except RuntimeError:
-        # a name in letters that the book's font lacks: the fonts of this machine stand in
-        return _compiler(job | {"size": size, "fallback": True}).compile(format="pdf", timestamp=0)
+    # a name in letters that the book's font lacks: the fonts of this machine stand in; where they lack them too, a box
+    # stands for each and a line says so. The page stays a tagged one that a screen reader can read.
+    for tried in ({"fallback": False}, {"fallback": True}):
+        try:
+            return _compiler(job | {"size": size} | tried).compile(format="pdf", pdf_standards=["ua-1"], timestamp=0)
+        except RuntimeError:
+            continue
+    boxed = _without_missing(job | {"size": size, "invented": f"{job['invented']} {MISSING}"})
+    return _compiler(boxed).compile(format="pdf", pdf_standards=["ua-1"], timestamp=0)
+
+
+def _without_missing(part):
+    """Put a box for every letter that the book's font lacks, in all words of a job."""
+    if isinstance(part, dict):
+        return {key: _without_missing(value) for key, value in part.items()}
+    if isinstance(part, list | tuple):
+        return [_without_missing(value) for value in part]
+    if not isinstance(part, str):
+        return part
+    return "".join(sign if ord(sign) in _letters() or sign in "\n\t" else BOX for sign in part)
+
+
+@lru_cache
+def _letters():
+    """Return the letters that all cuts of the book's font have [code points]."""
+    from matplotlib.ft2font import FT2Font
+
+    from heatlib.classroom.raster import font_folder
+
+    cuts = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSans-Oblique.ttf")
+    return frozenset.intersection(*(frozenset(FT2Font(str(Path(font_folder()) / cut)).get_charmap()) for cut in cuts))
 
 
 def _in_halves(cautions):

@@ -6,18 +6,21 @@ import json
 import math
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from heatlib.classroom import plan as plan_module
 from heatlib.classroom import plan_pages
-from heatlib.classroom.conditions import PRICES, Conditions, night_weather
+from heatlib.classroom.conditions import PRICES, Conditions, night_weather, winter_weather
 from heatlib.classroom.own_fields import Draft, stretched, turned
 from heatlib.classroom.own_house import OwnHouse
 from heatlib.classroom.plan import UNIT, WINTERS, lowest_air, make_plan, night_hours
 from heatlib.classroom.plan_drawing import drawing
 from heatlib.classroom.plan_pages import PAPERS, content, night_csv, to_markdown, to_pages
 from heatlib.classroom.works import order_of_works, works_for
+from heatlib.house import fabric
 from heatlib.house.bill import loss_bill
 from heatlib.house.demo import demo_house
 from heatlib.house.greenhouse import Heater, Surface
@@ -235,7 +238,7 @@ def test_pdf_is_tagged_titled_and_the_same_each_time(words, paper):
 
 
 def test_all_parts_are_there(words, plan):
-    assert list(words["tables"]) == ["bill", "works", "options", "buying", "assumptions", "readings"]
+    assert list(words["tables"]) == ["bill", "works", "options", "fuels", "buying", "assumptions", "readings"]
     assert "invented" in words["invented"] and "codes" in words["guidance"] and len(words["left_out"]) >= 5
     titles = " ".join(title for title, _ in words["cautions"])
     for word in ("barrel", "electricity", "carbon monoxide", "Trenches", "Glass", "paint", "Snow", "summer"):
@@ -286,13 +289,70 @@ def test_a_hostile_name_is_text_everywhere(plan, tmp_path):
     assert "&lt;script&gt;" in data["text/html"]
 
 
-@pytest.mark.parametrize("name", ["x" * 300, "温室 🌱 Теплица", "a\u202eb\u0000c\nd", "שלום"])
+@pytest.mark.parametrize("name", ["x" * 200, "温室 🌱 Теплица", "a\u202eb\u200bc", "שלום"])
 def test_any_name_gives_two_pages(plan, name):
     named = replace(plan, draft=Draft(plan.house.changed("name", name), plan.conditions))
     words = content(named, "metric")
     data = to_pages(words, "A4")
-    assert data.startswith(b"%PDF") and b"/Count 2" in data
+    assert data.startswith(b"%PDF") and b"/Count 2" in data and b"pdfuaid:part>1<" in data
     assert "\x00" not in words["title"] and "\u202e" not in words["title"] and "\n" not in words["title"]
+
+
+def test_letters_that_no_font_has_become_boxes_and_are_told(plan, monkeypatch):
+    """Without the fonts of this machine, as on a bare one: the page stays tagged, and a line tells of the boxes."""
+    jobs, real = [], plan_pages._compiler
+
+    def bare(job):
+        jobs.append(job)
+        return real(job | {"fallback": False})
+
+    monkeypatch.setattr(plan_pages, "_compiler", bare)
+    words = content(replace(plan, draft=Draft(plan.house.changed("name", "温室 Süd"), plan.conditions)), "metric")
+    data = to_pages(words, "A4")
+    assert b"pdfuaid:part>1<" in data and b"/Count 2" in data
+    assert jobs[-1]["title"] == "Plan for □□ Süd" and "stands for a letter" in jobs[-1]["invented"]
+    assert "温室" in to_markdown(words)
+
+
+def test_heat_by_fuel_by_hand(plan):
+    """Propane 7.16 kWh/L at 80 %, 0.70 a litre; firewood 5.17 kWh/kg at 60 %, 0.15 a kg; electricity 0.17."""
+    heat, by_name = plan.chosen.heat / 3.6e6, {row.fuel: row for row in plan.fuels}
+    assert by_name["electricity"].cost == pytest.approx(heat * 0.17) == plan.chosen.winter_cost
+    assert by_name["propane"].cost == pytest.approx(heat / 7.16 / 0.8 * 0.70)
+    assert by_name["firewood"].amount == pytest.approx(heat / 5.17 / 0.6)
+    assert by_name["electricity"].low == pytest.approx(heat * 0.08)
+    assert by_name["electricity"].high == pytest.approx(heat * 0.45)
+    assert [row.cost for row in plan.fuels] == sorted(row.cost for row in plan.fuels)
+
+
+def test_a_reader_s_fuel_and_price_are_counted(plan):
+    cheap = plan_module._option(
+        Draft(plan.after, Conditions(fuel="propane").changed(prices={"propane": 1.4})), plan.chosen.barrels,
+        night_weather(plan.house, plan.conditions), *winter_and_gains(plan), 2000.0, plan.house,
+    )  # fmt: skip
+    assert cheap.winter_cost == pytest.approx(cheap.heat / 3.6e6 / 7.16 / 0.8 * 1.4)
+
+
+def winter_and_gains(plan):
+    winter = winter_weather(plan.house, plan.conditions)
+    return winter, fabric.gains(plan.after, winter)
+
+
+def test_the_plan_says_that_its_winter_is_made_up_or_where_it_is_from(words, plan):
+    assert "made up by this course" in words["tables"]["options"]["caption"]
+    told = replace(plan, draft=Draft(plan.house, plan.conditions.changed(year_file="my year.epw")))
+    assert "the weather file my year.epw" in content(told, "US")["tables"]["options"]["caption"]
+
+
+def test_a_year_that_was_read_in_is_used(tmp_path):
+    """The station's own hours: pvlib ships the two TMY3 years of its documentation."""
+    import pvlib
+
+    source = next((Path(pvlib.__file__).parent / "data").glob("723170TYA.CSV"))
+    (tmp_path / "my year.csv").write_bytes(source.read_bytes())
+    told = Conditions(year_file="my year.csv")
+    year = winter_weather(demo_house(1), told, tmp_path)
+    assert len(year.time) == 2 * 8760 + 1 and year.temperature.min() == pytest.approx(-16.7, abs=0.05)
 
 
 def test_a_house_of_twenty_surfaces_still_gives_two_pages(plan):

@@ -139,9 +139,8 @@ def _value(words):
 
 def _sum_alone(words):
     """Leave out the words before a sum: "Fall: 20 °C less 5 °C" is 20 °C less 5 °C."""
-    words = re.sub(
-        r"^[^\d]*?(?:line \d[^:]*)?[:,] |^(?:The|Line|A|B|C|From)\b[^\d(]*(?:\d should be )?", "", words, flags=re.I
-    )
+    before = r"^[^\d]*?(?:line \d[^:]*)?[:,] |^(?:The|Line|A|B|C|From)\b[^\d(]*(?:\d should be )?"
+    words = re.sub(before, "", words, flags=re.I)
     return re.sub(r"^([^,×÷]+ less [^,×÷]+), ×", r"(\1) ×", words)
 
 
