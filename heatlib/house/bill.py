@@ -153,7 +153,7 @@ def _floor(house, inside, outside, day):
 def _latent(house, inside, moist, dew, skin, sample):
     """Heat of the vapour that leaks out, and of what condenses on panes and goes through them [W]."""
     pressure, latent = float(pressure_at(house.place.elevation)), float(evaporation_heat(10.0))
-    held = float(humidity_ratio(inside, moist, pressure))
+    held = float(humidity_ratio(max(inside, -40.0), moist, pressure))  # colder air holds next to nothing
     leaks = float(skin.conductances["leaks"][0] + skin.conductances["door"][0]) / vapour.SPECIFIC_HEAT
     carried = latent * leaks * (held - float(saturation_humidity_ratio(max(dew, -40.0), pressure)))
     pane = float(sample.temperature[0] - sample.sky_exchange[0] / skin.film[0])

@@ -10,6 +10,7 @@ from typing import Any
 from unicodedata import category
 
 from heatlib._check import choice, number, shortened, single
+from heatlib.ground import soil_diffusivity
 from heatlib.tables import entry, keys
 
 __all__ = [
@@ -159,7 +160,7 @@ class Place(_Checked):
 
     latitude: float = _number("", "°", -66, 66)
     longitude: float = _number("", "°", -180, 180, 0.0)
-    elevation: float = _number("length", "m", -400, 3000, 0.0)
+    elevation: float = _number("length", "m", -290, 3000, 0.0)
     utc_offset: float | None = _number("", "h", -12, 14, None)
     ground_mean: float = _number("temperature", "°C", -10, 30, 7.0)
     ground_swing: float = _number("temperature_difference", "K", 0, 30, 12.0)
@@ -234,6 +235,11 @@ class Air(_Checked):
 
     def __post_init__(self):
         super().__post_init__()
+        open_seconds = self.door_openings * self.door_seconds
+        if open_seconds > 3600:
+            raise ValueError(
+                f"air door openings times door seconds must be at most 3600 s in an hour, but it is {open_seconds:g} s"
+            )
         rate = USUAL_LEAKAGE if self.tightness is None else class_rate(self.tightness)
         if self.air_change_rate is None:
             object.__setattr__(self, "air_change_rate", rate)
@@ -270,6 +276,11 @@ class Floor(_Checked):
     edge_depth: float = _number("length", "m", 0, 3, 0.0)
     edge_position: str = _name(("vertical", "horizontal"), "vertical")
     absorptance: float = _number("", "", 0, 1, 0.75)
+
+    def __post_init__(self):
+        super().__post_init__()
+        if not 1e-8 <= soil_diffusivity(self.soil) <= 1e-5:
+            raise ValueError(f"floor soil must be what ground is made of, such as soil_moist, but it is {self.soil!r}")
 
 
 @dataclass(frozen=True)

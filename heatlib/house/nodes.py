@@ -236,7 +236,10 @@ def _edge(floor):
     ground = {"conductivity": soil, "wall_thickness": WALL, "floor_resistance": above}
     per_metre = float(edge_swing(diffusivity=soil_diffusivity(floor.soil), **ground))
     if floor.edge_r_value and floor.edge_depth:
-        per_metre += float(edge_insulation(floor.edge_position, floor.edge_depth, floor.edge_r_value, **ground))
+        # a strip that is hardly there takes the place of no more soil than it is worth
+        thick = min(0.05, soil * floor.edge_r_value)
+        strip = (floor.edge_position, floor.edge_depth, floor.edge_r_value, thick)
+        per_metre += float(edge_insulation(*strip, **ground))
     return floor.perimeter * max(0.0, per_metre)
 
 

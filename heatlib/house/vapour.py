@@ -11,10 +11,9 @@ from heatlib.moisture import condensation_rate, evaporation_heat, evaporation_ra
 
 __all__ = ["SPECIFIC_HEAT", "humidity", "vapour_inputs", "wet_panes"]
 
-TABLE_START, TABLE_END = -90.0, 130.0
-"""Range [°C] of the moisture tables; beyond −40 to 60 °C, where moist air has no answer, they go on level."""
-
-
+TABLE_START, TABLE_END = -120.0, 600.0
+"""Range [°C] of the moisture tables, so wide that no closed glass box leaves it; beyond −40 to 60 °C, where moist air has
+no answer, they go on level."""
 _NODES = np.arange(TABLE_START, TABLE_END + 0.5, 0.5)
 
 
