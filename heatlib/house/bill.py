@@ -67,7 +67,18 @@ class Savings:
     together: float
 
 
-def loss_bill(house, inside, outside, wind_speed=1.0, *, dew_point=None, cloud=0.0, humidity=None, day_of_year=15.0):
+def loss_bill(
+    house,
+    inside,
+    outside,
+    wind_speed=1.0,
+    *,
+    dew_point=None,
+    cloud=0.0,
+    humidity=None,
+    day_of_year=15.0,
+    snow=False,
+):
     """Work out where the heat goes at one moment of a night, by path.
 
     Sun and everything that stores heat are left out; the curtain, where there is one, is drawn.
@@ -88,6 +99,8 @@ def loss_bill(house, inside, outside, wind_speed=1.0, *, dew_point=None, cloud=0
         Relative humidity inside, 0–1; the house's own where left out [–].
     day_of_year : float
         Sets the temperature of the ground [day].
+    snow : bool
+        Whether the house's ``snow_cover`` lies on all that is flat enough [yes/no].
 
     Returns
     -------
@@ -97,7 +110,7 @@ def loss_bill(house, inside, outside, wind_speed=1.0, *, dew_point=None, cloud=0
     Raises
     ------
     ValueError
-        If a value is out of range.
+        If a value is out of range, or snow is to lie on a house that tells of none.
 
     Examples
     --------
@@ -114,6 +127,7 @@ def loss_bill(house, inside, outside, wind_speed=1.0, *, dew_point=None, cloud=0
         house, outside, number("wind speed", wind_speed, "m/s", 0, 40), dew, number("cloud", cloud, "", 0, 1)
     )
     sample.day[:] = number("day of the year", day_of_year, "day", 1, 366)
+    sample.snow[:] = _snow(house, snow)
     skin = fabric.skin(house, sample, fabric.Gains({}, {}))
     difference = inside - outside
     watts = {path: float(g[0]) * difference for path, g in skin.conductances.items()}
@@ -122,6 +136,14 @@ def loss_bill(house, inside, outside, wind_speed=1.0, *, dew_point=None, cloud=0
     if house.plants.area:
         watts["vapour_leaks"], watts["wet_panes"] = _latent(house, inside, moist, dew, skin, sample)
     return _bill(house, watts, _parts(house, skin, sample, difference))
+
+
+def _snow(house, snow):
+    if not isinstance(snow, (bool, np.bool_)):
+        raise ValueError(f"snow must be true or false, but it is {snow!r}: how deep it lies stands in the snow_cover")
+    if snow and house.snow_cover is None:
+        raise ValueError("the house has no snow_cover: tell its depth, its kind and from which tilt it slides off")
+    return bool(snow)
 
 
 def _moment(house, outside, wind, dew, cloud):
@@ -158,7 +180,7 @@ def _latent(house, inside, moist, dew, skin, sample):
     carried = latent * leaks * (held - float(saturation_humidity_ratio(max(dew, -40.0), pressure)))
     pane = float(sample.temperature[0] - sample.sky_exchange[0] / skin.film[0])
     drips = 0.0
-    for exchange, share in vapour.wet_panes(house, pressure)[int(skin.drawn[0])]:
+    for exchange, share in vapour.wet_panes(house, pressure)[vapour.pane_list(skin, sample)[0]]:
         surface = max(-40.0, inside - share * (inside - pane))
         drips += latent * share * exchange * max(0.0, held - float(saturation_humidity_ratio(surface, pressure)))
     return carried, drips
@@ -168,7 +190,7 @@ def _parts(house, skin, sample, difference):
     """Loss of each surface within the rows of panes, walls and sky [W]."""
     film, drawn = float(skin.film[0]), bool(skin.drawn[0])
     parts = {"glazing": {}, "walls": {}, "sky": {}}
-    for piece in fabric.pieces(house):
+    for piece in fabric.pieces(house, bool(sample.snow[0])):
         parts["glazing" if piece.glazed else "walls"][piece.name] = float(
             piece.area * piece.u_value(film, drawn) * difference
         )

@@ -53,6 +53,10 @@ SNOW_EMISSIVITY = 0.98
 """Of snow, for the heat it sends to the sky; from memory."""
 
 
+SNOW_ABSORPTANCE = 0.2
+"""Of fresh snow on a dark roof, for the sun: what the table's 0.8 of reflectance leaves."""
+
+
 @dataclass(frozen=True)
 class Piece:
     """One piece of the skin as the balance sees it: ``resistance`` without the outside film, ``straight`` through rays.
@@ -89,20 +93,25 @@ class Piece:
         return self.area * self.sky_view * (self.emissivity * outer + self.infrared) * behind
 
 
-def pieces(house):
+def pieces(house, snow=False):
     """List the pieces of the skin with their resistances.
 
     Parameters
     ----------
     house : Greenhouse
         The house [SI inside].
+    snow : bool
+        Whether its snow cover lies on those it stays on [yes/no].
 
     Returns
     -------
     tuple of Piece
         In the order of the house's surfaces [m²K/W, m²].
     """
-    return tuple(_piece(surface, house.curtain) for surface in house.surfaces)
+    bare = [(surface, _piece(surface, house.curtain)) for surface in house.surfaces]
+    return tuple(
+        snowed(piece, house.snow_cover) if snow and snow_lies_on(house, surface) else piece for surface, piece in bare
+    )
 
 
 @lru_cache(maxsize=2048)
@@ -136,7 +145,10 @@ def snowed(piece, cover):
     """
     under = 1.0 / (1.0 / piece.resistance + piece.straight)
     snow = slab_resistance(cover.kind, cover.depth)
-    return replace(piece, resistance=under + snow, straight=0.0, infrared=0.0, emissivity=SNOW_EMISSIVITY)
+    darkness = 0.0 if piece.glazed else SNOW_ABSORPTANCE
+    return replace(
+        piece, resistance=under + snow, straight=0.0, infrared=0.0, emissivity=SNOW_EMISSIVITY, absorptance=darkness
+    )
 
 
 def rated_u_value(surface):
@@ -226,21 +238,18 @@ def skin(house, sample, gains):
     """
     film = sample.film
     drawn = curtain_drawn(house.curtain, sample)
-    parts = pieces(house)
+    parts, covered = pieces(house), pieces(house, snow=True)
     ua = {True: np.zeros_like(film), False: np.zeros_like(film)}
     sky, walls_sun = np.zeros_like(film), np.zeros_like(film)
-    for piece, surface in zip(parts, house.surfaces):
-        u = np.where(drawn, piece.u_value(film, True), piece.u_value(film))
-        seen = np.where(drawn, piece.sky_factor(film, True), piece.sky_factor(film))
-        if snow_lies_on(house, surface) and sample.snow.any():
-            covered = snowed(piece, house.snow_cover)
-            u = np.where(sample.snow, np.where(drawn, covered.u_value(film, True), covered.u_value(film)), u)
-            under = np.where(drawn, covered.sky_factor(film, True), covered.sky_factor(film))
-            seen = np.where(sample.snow, under, seen)
+    for piece, under in zip(parts, covered):
+        u, seen, taken = _by_step(piece, film, drawn)
+        if under is not piece and sample.snow.any():
+            below = _by_step(under, film, drawn)
+            u, seen, taken = (np.where(sample.snow, a, b) for a, b in zip(below, (u, seen, taken)))
         ua[piece.glazed] += piece.area * u
         sky += seen * sample.sky_exchange
         if piece.name in gains.on_walls:
-            walls_sun += sample.at(gains.on_walls[piece.name]) * piece.area * piece.absorptance * u / film
+            walls_sun += sample.at(gains.on_walls[piece.name]) * piece.area * taken * u / film
     behind = {piece.name: piece.curtain.light for piece in parts if piece.curtain}
     let_in = (sample.at(flow) * np.where(drawn, behind.get(name, 1.0), 1.0) for name, flow in gains.through.items())
     sun = sum(let_in, np.zeros_like(film)) * sun_kept(house.shade, sample.day, sample.hour)
@@ -251,6 +260,12 @@ def skin(house, sample, gains):
         "door": door_conductance(house, sample),
     }
     return Skin(sum(conductances.values()), conductances, sky, sun, walls_sun, film, drawn)
+
+
+def _by_step(piece, film, drawn):
+    """U-value [W/m²K], sky factor [m²] and absorptance [–] of a piece at each step."""
+    u = np.where(drawn, piece.u_value(film, True), piece.u_value(film))
+    return u, np.where(drawn, piece.sky_factor(film, True), piece.sky_factor(film)), piece.absorptance
 
 
 def curtain_drawn(curtain, sample):

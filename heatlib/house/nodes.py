@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 
 from heatlib.ground import edge_insulation, edge_swing, soil_diffusivity, soil_temperature
-from heatlib.house.fabric import air_heat, slab_resistance
+from heatlib.house.fabric import RSI, air_heat, rated_u_value, slab_resistance
 from heatlib.house.kernel import Column, Water
 from heatlib.moist_air import pressure_at
 from heatlib.pipes import effectiveness, pipe_flow
@@ -47,7 +47,9 @@ WALL_ABSORPTANCE = 0.4
 
 
 def sun_shares(house):
-    """Tell who keeps the sun that comes in, as a share of it, once what is thrown back has found its end.
+    """Tell who takes up the sun that comes in, as a share of it, once what is thrown back has found its end.
+
+    A floor or bed takes it up at its surface, from where part goes to the air, see :func:`floor_column`.
 
     Parameters
     ----------
@@ -57,13 +59,18 @@ def sun_shares(house):
     Returns
     -------
     dict
-        By store's name, ``"floor"``, ``"air"`` (through the inner walls) and ``"reflected"``, adding up to 1 [–].
+        By store's name, ``"floor"``, ``"air"`` (by way of the inner walls) and ``"reflected"``, adding up to 1 [–].
+
+    Notes
+    -----
+    Of what an inner wall takes up, the share U·R_si goes out through the wall; it counts as reflected.
     """
     stores = [store for store in house.stores if store.count]
     rest = max(0.0, 1.0 - sum(store.sun_share for store in stores))
     panes = [surface for surface in house.surfaces if surface.glazing]
     pane_area = sum(surface.area for surface in panes)
-    walls = sum(surface.area for surface in house.surfaces) - pane_area
+    boards = [surface for surface in house.surfaces if not surface.glazing]
+    walls = sum(surface.area for surface in boards)
     struck = [store.sun_share for store in stores]
     absorptances = [store.absorptance for store in stores]
     areas = [float(_skin_of(store)[0]) for store in stores]
@@ -77,8 +84,10 @@ def sun_shares(house):
         else 0.0
     )
     kept, lost = absorbed_shares(struck, absorptances, areas, pane_area, out)
-    names = [*(store.name for store in stores), "floor", "air"]
-    return {name: float(share) for name, share in zip(names, kept)} | {"reflected": float(lost)}
+    through = kept[-1] * sum(s.area * min(1.0, rated_u_value(s) * RSI) for s in boards) / max(walls, 1e-6)
+    names = [*(store.name for store in stores), "floor"]
+    rest = {"air": float(kept[-1] - through), "reflected": float(lost + through)}
+    return {name: float(share) for name, share in zip(names, kept)} | rest
 
 
 def store_nodes(house, shares):
@@ -89,7 +98,7 @@ def store_nodes(house, shares):
     house : Greenhouse
         The house [SI inside].
     shares : dict
-        Sun that each keeps, from :func:`sun_shares` [–].
+        Sun that each takes up, from :func:`sun_shares` [–].
 
     Returns
     -------
@@ -132,22 +141,34 @@ def _bed(store, sun):
     thick = volume / area / n
     k = entry("materials", store.material, "conductivity").value
     capacity = volume * float(heat_capacity(store.material)) / n
-    film = radiation + quick_convection(4.0, *convection)
+    film, half = 1 / (radiation + quick_convection(4.0, *convection)), thick / 2 / k
     return Column(
-        name=store.name, to_air=float(area / (1 / film + thick / 2 / k)), capacity=(capacity,) * n,
-        inner=(float(area * k / thick),) * (n - 1), sun_share=sun,
+        name=store.name, to_air=float(area / (film + half)), capacity=(capacity,) * n,
+        inner=(float(area * k / thick),) * (n - 1), **_split(sun, film, half),
     )  # fmt: skip
+
+
+def _split(sun, film, half):
+    """Part the sun a surface takes up between the air and the middle of the first layer, by their resistances.
+
+    The surface itself holds no heat, so what it takes up leaves it both ways at once: the less the more stands in the
+    way.
+    """
+    inward = float(film / (film + half))
+    return {"sun_share": sun * inward, "sun_to_air": sun * (1.0 - inward)}
 
 
 def floor_column(house, sun_share):
     """Turn the floor, its build-up and the soil under it into a column.
+
+    The sun is taken up at the surface, which passes it to the air and to the first layer.
 
     Parameters
     ----------
     house : Greenhouse
         The house [SI inside].
     sun_share : float
-        Share of the sun it keeps [–].
+        Share of the sun it takes up [–].
 
     Returns
     -------
@@ -163,7 +184,7 @@ def floor_column(house, sun_share):
         name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
         capacity=tuple(float(c) for c in _left_by_pipes(house, layers)),
         inner=tuple(floor.area / (a + b) for a, b in pairwise(half)),
-        to_outside=_edge(floor), sun_share=sun_share,
+        to_outside=_edge(floor), **_split(sun_share, film, half[0]),
     )  # fmt: skip
 
 
@@ -311,16 +332,16 @@ def deep_temperatures(house, day, columns):
     Returns
     -------
     dict
-        Lists by column name [°C].
+        Arrays by column name [°C].
     """
     depths = {"floor": house.floor.depth + sum(layer.thickness for layer in house.floor.layers)}
     if house.pipes:
         depths["pipes"] = house.pipes.depth
-    none, place, diffusivity = [0.0] * len(day), house.place, float(soil_diffusivity(house.floor.soil))
+    none, place, diffusivity = np.zeros(len(day)), house.place, float(soil_diffusivity(house.floor.soil))
     deep = {
         name: soil_temperature(
             depth, day, place.ground_mean, place.ground_swing, place.coldest_day, diffusivity
-        ).tolist()
+        )
         for name, depth in depths.items()
     }
     return {column.name: none for column in columns} | deep

@@ -9,13 +9,12 @@ from heatlib.house.kernel import Humidity
 from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
 from heatlib.moisture import condensation_rate, evaporation_heat, evaporation_rate
 
-__all__ = ["SPECIFIC_HEAT", "humidity", "vapour_inputs", "wet_panes"]
+__all__ = ["SPECIFIC_HEAT", "humidity", "pane_list", "vapour_inputs", "wet_panes"]
 
 TABLE_START, TABLE_END = -120.0, 600.0
-"""Range [°C] of the moisture tables, so wide that no closed glass box leaves it; beyond −40 to 60 °C, where moist air has
-no answer, they go on level."""
+"""Range [°C] of the moisture tables, so wide that no closed glass box leaves it; beyond −40 to 60 °C, where moist
+air has no answer, they go on level."""
 _NODES = np.arange(TABLE_START, TABLE_END + 0.5, 0.5)
-
 
 NIGHT_LIGHT = 20.0
 """Sun outside [W/m²] below which leaves keep their pores shut."""
@@ -25,7 +24,7 @@ PANE_CONVECTION = 3.0
 
 
 def humidity(house):
-    """Prepare the moisture of the house, or None where nothing gives off vapour.
+    """Prepare the moisture of the house, or None where no area of plants or soil is told.
 
     Plants and soil evaporate nothing below 0 °C; frozen leaves and soil are dry.
 
@@ -40,7 +39,7 @@ def humidity(house):
         Tables and exchanges for the kernel [kg/s, J/kg].
     """
     plants = house.plants
-    if not plants.area or not plants.wetness:
+    if not plants.area:
         return None
     pressure = float(pressure_at(house.place.elevation))
     drying, shining = [], []
@@ -79,6 +78,8 @@ SPECIFIC_HEAT = 1006.0
 def wet_panes(house, pressure):
     """Give what lets water settle on the panes, those that cool alike taken together, the coldest first.
 
+    There are four lists: open panes, behind a drawn curtain, and both again under snow.
+
     Parameters
     ----------
     house : Greenhouse
@@ -89,14 +90,13 @@ def wet_panes(house, pressure):
     Returns
     -------
     tuple
-        ``(exchange, share)`` of each pane, for open panes and for a drawn curtain; share is U·R_si [kg/s per kg/kg, –].
+        ``(exchange, share)`` of each pane in each list; share is U·R_si [kg/s per kg/kg, –].
     """
     per_area = _settling(pressure)
-    panes = [piece for piece in pieces(house) if piece.glazed]
     result = []
-    for drawn in (False, True):
+    for snow, drawn in ((False, False), (False, True), (True, False), (True, True)):
         exchange = {}
-        for p in panes:
+        for p in (piece for piece in pieces(house, snow) if piece.glazed):
             share = round(min(0.95, float(p.u_value(RATED_FILM, drawn)) * RSI), 6)
             exchange[share] = exchange.get(share, 0.0) + per_area * p.area
         result.append(tuple((exchange[share], share) for share in sorted(exchange, reverse=True)))
@@ -108,6 +108,24 @@ def _settling(pressure):
     """Water that settles on a square metre of pane for each kg/kg the air holds too much [kg/m²s]."""
     rate = condensation_rate(5.0, 15.0, 0.9, PANE_CONVECTION, pressure)
     return float(rate / (humidity_ratio(15.0, 0.9, pressure) - saturation_humidity_ratio(5.0, pressure)))
+
+
+def pane_list(skin, sample):
+    """Tell which list of :func:`wet_panes` holds at each step.
+
+    Parameters
+    ----------
+    skin : Skin
+        The skin at the steps [–].
+    sample : Sampler
+        Weather at the steps [–].
+
+    Returns
+    -------
+    numpy.ndarray
+        0 to 3 [–].
+    """
+    return skin.drawn.astype(int) + 2 * sample.snow.astype(int)
 
 
 def vapour_inputs(house, sample, skin, floor_share):
@@ -131,9 +149,9 @@ def vapour_inputs(house, sample, skin, floor_share):
     """
     flow = (skin.conductances["leaks"] + skin.conductances["door"]) / SPECIFIC_HEAT
     return {
-        "vapour": sample.vapour(house.place.elevation).tolist(), "air_flow": flow.tolist(),
-        "shine": (skin.sun * floor_share / house.floor.area).tolist(),
-        "light": (sample.sun > NIGHT_LIGHT).astype(int).tolist(),
-        "pane": (sample.temperature - sample.sky_exchange / skin.film).tolist(),
-        "drawn": skin.drawn.astype(int).tolist(), "specific_heat": SPECIFIC_HEAT,
+        "vapour": sample.vapour(house.place.elevation), "air_flow": flow,
+        "shine": skin.sun * floor_share / house.floor.area,
+        "light": (sample.sun > NIGHT_LIGHT).astype(int),
+        "pane": sample.temperature - sample.sky_exchange / skin.film,
+        "drawn": pane_list(skin, sample), "specific_heat": SPECIFIC_HEAT,
     }  # fmt: skip

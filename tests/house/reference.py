@@ -2,7 +2,7 @@
 
 Read from the library are numbers only: conductances and capacities of the prepared house, its tables of evaporation
 and of saturated air. The equations, and the weather between its values, are those of this file: air, layers, water
-that freezes, heater, vent, vapour, drips on panes and in pipes, and the heat all of it carries.
+that freezes, heater, vent, vapour, drips on panes and in pipes, faces in the sun, and the heat all of it carries.
 """
 
 import numpy as np
@@ -10,6 +10,45 @@ from scipy.integrate import solve_ivp
 
 from heatlib.house import fabric, sampler, vapour
 from heatlib.house.nodes import sun_shares
+from heatlib.tables import entry
+
+
+class Surfaces:
+    """The faces of floor and beds, each a node without heat of its own between the air and its first layer.
+
+    It takes up its share of the sun, and has the temperature at which what comes and what goes are alike.
+    """
+
+    def __init__(self, prepared):
+        house = prepared.house
+        top = house.floor.layers[0] if house.floor.layers else None
+        soil = next(c for c in prepared.inputs.columns if c.name == "floor").capacity[0]
+        material = top.material if top else house.floor.soil
+        thick = top.thickness if top else soil / volumetric_heat(material) / house.floor.area
+        self.inner = {"floor": half_layer(material, thick, house.floor.area)}
+        for store in house.stores:
+            if store.material != "water":
+                area = store.count * store.surface
+                thick = store.volume / store.surface / store.layers
+                self.inner[store.name] = half_layer(store.material, thick, area)
+        self.shares = sun_shares(house)
+
+    def flows(self, column, air, layer, sun):
+        """Heat from the air to the face, and from the face into the first layer [W]."""
+        inner = self.inner[column.name]
+        film = 1 / (1 / column.to_air - 1 / inner)
+        face = (film * air + inner * layer + self.shares[column.name] * sun) / (film + inner)
+        return film * (air - face), inner * (face - layer)
+
+
+def half_layer(material, thickness, area):
+    """Conductance from the face of a layer to its middle [W/K]."""
+    return 2.0 * entry("materials", material, "conductivity").value * area / thickness
+
+
+def volumetric_heat(material):
+    """Heat capacity of a cubic metre [J/m³K]."""
+    return entry("materials", material, "density").value * entry("materials", material, "specific_heat").value
 
 
 class Everything:
@@ -33,7 +72,7 @@ class Everything:
         if self.inputs.humidity:
             extra = vapour.vapour_inputs(self.house, at, skin, shares["floor"])
             self.held |= {name: np.array(extra[name]) for name in ("vapour", "shine", "pane", "light", "drawn")}
-        self.air_share, self.fan = shares["air"], False
+        self.air_share, self.fan, self.surfaces = shares["air"], False, Surfaces(prepared)
 
     def drivers(self, t):
         k = min(int(t / self.step), len(self.held["loss"]) - 1)
@@ -64,12 +103,13 @@ class Everything:
             n = len(column.capacity)
             layers, rate = y[at : at + n], np.zeros(n)
             first_of[column.name] = at
-            g = column.to_air if self.fan or not column.fan else 0.0
-            flow = g * (air - layers[0])
-            net -= flow
             if column.fan:
+                flow = inward = column.to_air * (air - layers[0]) if self.fan else 0.0
                 totals["pipes"] += flow
-            rate[0] += flow + column.to_outside * (outside - layers[0]) + column.sun_share * now["sun"]
+            else:
+                flow, inward = self.surfaces.flows(column, air, layers[0], now["sun"])
+            net -= flow
+            rate[0] += inward + column.to_outside * (outside - layers[0])
             steps = np.array(column.inner) * np.diff(layers)
             rate[:-1] += steps
             rate[1:] -= steps

@@ -6,6 +6,7 @@ between its values, freezing, thermostat, vent and fan are written anew below, f
 
 import numpy as np
 import pytest
+from reference import Surfaces
 from scipy.integrate import solve_ivp
 
 from heatlib.house.balance import prepare, run
@@ -55,6 +56,7 @@ class Reference:
 
     def __init__(self, prepared, sky_factor, through=None):
         self.air_fraction = sun_shares(prepared.house)["air"]
+        self.surfaces = Surfaces(prepared)
         self.inputs = prepared.inputs
         self.weather = prepared.weather
         self.sky = sky_factor * black_sky_loss(self.weather)
@@ -99,11 +101,13 @@ class Reference:
         net = heater - sky - (self.loss + vent) * (air - outside) + self.air_fraction * sun
         rates = []
         for column, layers in zip(self.inputs.columns, columns):
-            g = column.to_air if (not column.fan or self.fan) else 0.0
-            flow = g * (air - layers[0])
+            if column.fan:
+                flow = inward = self.fan * column.to_air * (air - layers[0])
+            else:
+                flow, inward = self.surfaces.flows(column, air, layers[0], sun)
             net -= flow
             rate = np.zeros(len(layers))
-            rate[0] += flow - column.to_outside * (layers[0] - outside) + column.sun_share * sun
+            rate[0] += inward - column.to_outside * (layers[0] - outside)
             for i, k in enumerate(column.inner):
                 between = k * (layers[i] - layers[i + 1])
                 rate[i] -= between
