@@ -16,16 +16,14 @@ from heatlib._check import TEMPERATURE, number
 from heatlib.house.balance import run
 from heatlib.house.compared import compare_cooling, compare_heated
 from heatlib.house.logger import read_logger
-from heatlib.house.measured import fit_cooling, fit_heated
+from heatlib.house.measured import FEWEST, fit_cooling, fit_heated
 from heatlib.house.recorded import coldest_night, weather_from_record
 from heatlib.house.suspects import suspects
-from heatlib.house.weather import Weather
+from heatlib.house.weather import Weather, design_night
 from heatlib.house.weather_sun import checked_place, sun_from_cloud
 
-__all__ = ["Verdict", "by_hand", "from_logger", "is_file"]
+__all__ = ["Verdict", "by_hand", "from_logger", "is_file", "made_up_house", "made_up_readings"]
 
-FEWEST = 8
-"""With fewer readings than this nothing can be told [–]."""
 _DRY = 2.0
 _STEP = 300
 
@@ -63,6 +61,30 @@ class Verdict:
         else:
             how = "as expected, as far as one night can tell"
         return f"Your house loses {self.ratio:.2f} times what its parts say ({self.low:.2f} to {self.high:.2f}): {how}."
+
+
+def made_up_house():
+    """Return the demo house whose night is made up in :func:`made_up_readings` [Greenhouse]."""
+    from heatlib.house.demo import demo_house
+
+    return demo_house(8).changed("heater", None)
+
+
+def made_up_readings():
+    """Make up ten readings of the invented house with a leak that nobody told of: rows, and the water at first [°C]."""
+    house, hour = made_up_house(), 3600
+    leaky = house.changed("air.air_change_rate", 4 * house.air.air_change_rate)
+    place, evening = house.place, 2 * 86400 + 19 * hour
+    night = design_night(place.latitude, "2025-01-20", minimum=-24.0, maximum=-12.0, longitude=place.longitude,
+                         utc_offset=place.utc_offset, elevation=place.elevation)  # fmt: skip
+    course = run(leaky, night)
+    seen = [evening + n * hour for n in range(10)]
+    rows = [
+        (f"{(19 + n) % 24:02d}:00", *(round(float(np.interp(when, course.time, values)), 1)
+                                      for values in (course.air, course.outside)))
+        for n, when in enumerate(seen)
+    ]  # fmt: skip
+    return rows, round(float(np.interp(evening, course.time, course.stores["drums"])), 1)
 
 
 def by_hand(house, rows, *, water=None, floor=None, date="2026-01-15", unit="°C", cloud=0.0, wind_speed=1.0):

@@ -239,6 +239,33 @@ class Lesson:
         self._put(own.form)
         return own
 
+    def after_building(self, readings=None, *, folder=None, **more):
+        """Set a night's readings beside what the reader's house, or the demo house, would have done.
+
+        Parameters
+        ----------
+        readings : sequence of (str, float, float), str or path, optional
+            Some ten readings by hand, each a time, the air inside and the air outside; or a logger's CSV; ten made-up
+            ones where left out [–].
+        folder : path, optional
+            Where the reader's house and log are kept; the folder of the notebook where left out [–].
+        **more : any
+            As for :func:`heatlib.classroom.after_building.by_hand` or ``from_logger`` [as there].
+        """
+        from heatlib.classroom import after_building, words
+        from heatlib.classroom.own_house import OwnHouse, verdict_forms
+
+        house = after_building.made_up_house()
+        if readings is None:
+            print("MADE-UP READINGS of the invented house")
+            rows, water = after_building.made_up_readings()
+            verdict = after_building.by_hand(house, rows, water=water, date="2025-01-20", wind_speed=0.5)
+            self._put(words.LiveText(lambda system: verdict_forms(verdict, system), self.units))
+            return
+        own = OwnHouse(folder, house, self.units, self._put)
+        print("Your readings beside", "the invented house" if own.is_demo else f"the house in {own.folder_file}")
+        own.after_building(readings, **more)
+
 
 class _Asked:
     """What ``guess`` gives back; it shows nothing itself when it ends a cell."""

@@ -24,7 +24,7 @@ from heatlib.house.demo import demo_house
 from heatlib.house.housefile import HouseFileError, house_text, parse_house
 from heatlib.units import SYSTEMS, format_quantity
 
-__all__ = ["CONDITIONS_FILE", "HOUSE_FILE", "PLAN_FOLDER", "OwnHouse"]
+__all__ = ["CONDITIONS_FILE", "HOUSE_FILE", "PLAN_FOLDER", "OwnHouse", "verdict_forms"]
 
 HOUSE_FILE = "my-greenhouse.toml"
 CONDITIONS_FILE = "my-greenhouse-plan.toml"
@@ -55,6 +55,11 @@ class OwnHouse:
         self.draft, self.is_demo, self.notes = self._start, True, []
         self.read()
         self.form = Form(self, choice("unit system", units, SYSTEMS))
+
+    @property
+    def folder_file(self):
+        """Name of the file that holds the house [text]."""
+        return self._files["house"].path.name
 
     @property
     def house(self):
@@ -266,7 +271,7 @@ class OwnHouse:
         else:
             unit = more.pop("unit", "°C" if self.units == "metric" else "°F")
             verdict = by_hand(self.house, source, unit=unit, **more)
-        self._show(words.LiveText(lambda system: _verdict_forms(verdict, system), self.units))
+        self._show(words.LiveText(lambda system: verdict_forms(verdict, system), self.units))
         return verdict
 
     def night_picture(self, units):
@@ -281,8 +286,8 @@ class OwnHouse:
         """Show nothing: the form stands already."""
 
 
-def _verdict_forms(verdict, system):
-    """Write measured against expected as HTML and as text."""
+def verdict_forms(verdict, system):
+    """Write measured against expected as HTML and as text, for :class:`heatlib.classroom.words.LiveText`."""
     degrees = lambda value: (value, "temperature")  # noqa: E731
     rows = [
         (clock, degrees(outside), degrees(inside), degrees(expected))

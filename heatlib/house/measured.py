@@ -12,10 +12,12 @@ import numpy as np
 from heatlib._check import number
 from heatlib.house.logger_record import Record
 
-__all__ = ["CoolingFit", "HeatedFit", "fit_cooling", "fit_heated"]
+__all__ = ["FEWEST", "CoolingFit", "HeatedFit", "fit_cooling", "fit_heated"]
 
-_FEWEST = 12
-"""Fewer readings than this give no honest standard error."""
+FEWEST = 8
+"""Fewer readings of a night than this give no honest standard error; ten by hand do [–]."""
+_SHORT, _SHORT_CORRELATION = 12, 0.2
+"""Fewer readings than 12 can't tell how far one error carries over to the next: it is taken as 0.2 at least [–]."""
 _USUAL_LAG, _LAG_SPREAD = 5.0, 3.0
 """A steady heated night says nothing of storage: it is taken as 5 h of loss, to within a factor of 20 (e³) [h]."""
 
@@ -109,7 +111,7 @@ def fit_cooling(record, start=None, end=None):
     Raises
     ------
     ValueError
-        If there are fewer than 12 readings, or the readings don't show the house cooling.
+        If there are fewer than 8 readings, or the readings don't show the house cooling.
 
     Notes
     -----
@@ -167,7 +169,7 @@ def fit_heated(record, power, start=None, end=None):
     Raises
     ------
     ValueError
-        If there are fewer than 12 readings, the power is not positive on the mean, or the night says too little.
+        If there are fewer than 8 readings, the power is not positive on the mean, or the night says too little.
 
     Notes
     -----
@@ -223,8 +225,8 @@ def _readings(record, start, end):
     last = record.time[-1] if end is None else np.datetime64(end, "s")
     inside, outside = record.temperatures["inside"], record.temperatures["outside"]
     kept = (record.time >= first) & (record.time <= last) & np.isfinite(inside) & np.isfinite(outside)
-    if kept.sum() < _FEWEST:
-        raise ValueError(f"the night must have {_FEWEST} readings or more inside and outside, but has {kept.sum()}")
+    if kept.sum() < FEWEST:
+        raise ValueError(f"the night must have {FEWEST} readings or more inside and outside, but has {kept.sum()}")
     time = record.time[kept]
     hours = (time - time[0]).astype("timedelta64[s]").astype(float) / 3600
     return time, hours, inside[kept].astype(float), outside[kept].astype(float), kept
@@ -265,6 +267,7 @@ def _fit(model, guesses, measured, hours, prior=None):
     best, rho = least_squares(misses, first, method="lm", args=(0.0,)), 0.0
     for _ in range(3):
         rho = _correlation(measured - model(best.x), p)
+        rho = max(rho, _SHORT_CORRELATION) if n < _SHORT else rho
         scatter = max(float(np.std(_white(model(best.x) - measured, rho, steps))), 1e-9)
         best = least_squares(misses, best.x, method="lm", args=(rho,))
     information = best.jac.T @ best.jac

@@ -128,6 +128,35 @@ def test_bad_readings_are_refused_in_plain_words(described, rows, more, words):
         by_hand(described, rows, **{"water": 10.0, **more})
 
 
+def test_lessons_and_fits_want_the_same_number_of_readings():
+    from heatlib.classroom import after_building
+    from heatlib.house import measured
+
+    assert after_building.FEWEST is measured.FEWEST and 8 <= measured.FEWEST <= 10
+
+
+def test_the_cell_of_a_lesson_takes_ten_readings_or_makes_them_up(described, weather, tmp_path, capsys, monkeypatch):
+    from heatlib.classroom.lesson import Lesson
+
+    shown = []
+    monkeypatch.setattr("heatlib.classroom.lesson.display", shown.append)
+    lesson = Lesson(8)
+    lesson.after_building(folder=tmp_path)
+    assert "MADE-UP READINGS" in capsys.readouterr().out and "more than expected" in shown[-1].text
+    assert "look first at leaks" in shown[-1].text
+    course = run(described, weather)
+    own = OwnHouse(tmp_path, described, show=lambda one: None)
+    own.change("name", "Mine")
+    rows = readings(course)
+    lesson.after_building(rows, folder=tmp_path, water=evening(course, "drums"), date="2026-01-17", wind_speed=0.5)
+    assert "my-greenhouse.toml" in capsys.readouterr().out and "as expected" in shown[-1].text
+    (tmp_path / "log.csv").write_text(made_up_log(described, weather), encoding="utf-8")
+    lesson.after_building("log.csv", folder=tmp_path, wind_speed=0.5)
+    assert "as expected" in shown[-1].text
+    lesson.units = "US"
+    assert "°F" in shown[-1].text
+
+
 # ---- a logger -------------------------------------------------------------------------------------------------------
 
 

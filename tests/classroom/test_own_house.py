@@ -273,7 +273,8 @@ def test_the_last_surface_stays(tmp_path):
 def test_pipes_vents_shade_trees_and_beds_come_and_go(own):
     before = own.house
     steps = (("pipes", True), ("pipes.length", "20 ft"), ("pipes.flow", "180"), ("vents", True),
-             ("vents.opens_at", "26"), ("shade", True), ("shade.factor", "60"), ("trees.add", True), ("trees.0.distance", "12"),
+             ("vents.opens_at", "26"), ("shade", True), ("shade.factor", "60"), ("trees.add", True),
+             ("trees.0.distance", "12"),
              ("horizon.add", True), ("horizon.0.height", "7"), ("snow_cover", True), ("store.add.bed", True),
              ("store.1.surface", "6"), ("store.1.volume", "1500"), ("floor.layers.add", True))  # fmt: skip
     for name, typed in steps:
