@@ -135,8 +135,8 @@ def _plan(azimuths, tree):
         s.rect(8, 8, 124, 140, "paper", "muted", radius=4),
         s.rect(x - 20, y - 12, 40, 24, "inside", "ink", 1.5),
         s.path(arc, None, "sun", 5) if len(arc) > 1 else "",
-        s.text(x, y - r + 4, "N", 12, "middle", colour="muted", halo=True),
-        s.text(x, 142, "from above", 12, "middle", colour="muted"),
+        s.text(x, y - r + 4, "N", anchor="middle", colour="muted", halo=True),
+        s.text(x, 142, "from above", anchor="middle", colour="muted"),
     ]
     if tree:
         cx, cy = at(tree[0], 32)

@@ -179,6 +179,24 @@ def test_pinned_cases_stand_beside_the_present_one(page, view):
     assert view.locator("table").count() == 0
 
 
+def test_pins_are_set_and_removed_by_keyboard_alone(page, view):
+    focused = "() => document.activeElement.innerText || document.activeElement.getAttribute('aria-label')"
+    view.get_by_role("button", name="Reset").focus()
+    page.keyboard.press("Tab")
+    assert page.evaluate(focused) == "Pin this case"
+    page.keyboard.press("Enter")
+    view.locator("table").wait_for()
+    assert "Case A pinned" in view.locator(".hl-note").first.text_content()
+    page.keyboard.press("Tab")
+    assert page.evaluate("() => document.activeElement.getAttribute('aria-label')") == "Compared cases"
+    page.keyboard.press("Tab")
+    assert page.evaluate(focused) == "Remove the pinned cases"
+    outline = page.evaluate("() => getComputedStyle(document.activeElement).outlineStyle")
+    page.keyboard.press("Enter")
+    assert outline == "solid" and view.locator("table").count() == 0
+    assert page.evaluate(focused) == "Pin this case", "the keyboard is not thrown back to the top of the page"
+
+
 def test_an_exception_keeps_the_last_good_picture(page, session):
     broken = session.views(page)[2]
     good = broken.locator(".hl-picture").inner_html()
