@@ -63,12 +63,19 @@ class Everything:
         at = sampler.Sampler(self.weather, self.time)
         sun = fabric.skin(self.house, at, gains)
         shares = sun_shares(self.house)
-        self.rows = {"outside": self.weather.temperature, "sun": sun.sun, "walls": sun.walls_sun}
+        self.rows = {"outside": self.weather.temperature, "walls": sun.walls_sun, "open": 0.0 * self.time}
+        self.rows["behind"] = 0.0 * self.time
+        kept = fabric.sun_kept(self.house.shade, at.day, at.hour)
+        for surface in self.house.surfaces:
+            hung = "behind" if surface.curtain and self.house.curtain else "open"
+            self.rows[hung] = self.rows[hung] + kept * gains.through.get(surface.name, 0.0)
         # curtain, wind and sky are read once a step, at its middle, as the curtain's own switch does
         at = sampler.Sampler(self.weather, prepared.time)
         skin = fabric.skin(self.house, at, gains)
         leak = skin.conductances["leaks"] + skin.conductances["door"]
-        self.held = {"loss": skin.loss, "sky": skin.sky, "leak": leak}
+        light = self.house.curtain.light if self.house.curtain else 1.0
+        passed = np.where(skin.drawn, light, 1.0)
+        self.held = {"loss": skin.loss, "sky": skin.sky, "leak": leak, "passed": passed}
         if self.inputs.humidity:
             extra = vapour.vapour_inputs(self.house, at, skin, shares["floor"])
             self.held |= {name: np.array(extra[name]) for name in ("vapour", "shine", "pane", "light", "drawn")}
@@ -76,8 +83,9 @@ class Everything:
 
     def drivers(self, t):
         k = min(int(t / self.step), len(self.held["loss"]) - 1)
-        moving = {name: float(np.interp(t, self.time, values)) for name, values in self.rows.items()}
-        return moving | {name: values[k] for name, values in self.held.items()}
+        now = {name: float(np.interp(t, self.time, values)) for name, values in self.rows.items()}
+        now |= {name: values[k] for name, values in self.held.items()}
+        return now | {"sun": now["open"] + now["passed"] * now["behind"]}
 
     def __call__(self, t, y):
         inputs, now = self.inputs, self.drivers(t)
