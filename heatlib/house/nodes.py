@@ -181,7 +181,7 @@ def floor_column(house, sun_share):
     half = [t / 2 / k for (_, t), k in zip(layers, conductivity)]
     film = FLOOR_FILM
     return Column(
-        name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1],
+        name="floor", to_air=floor.area / (film + half[0]), to_deep=floor.area / half[-1] - _bypass(house),
         capacity=tuple(float(c) for c in _left_by_pipes(house, layers)),
         inner=tuple(floor.area / (a + b) for a, b in pairwise(half)),
         to_outside=_edge(floor), **_split(sun_share, film, half[0]),
@@ -215,17 +215,49 @@ def _ring_size(pipes):
 
 
 def _beneath(house):
-    """Ground over which the pipes spread, the part of it that the floor's soil column knows, and the whole [m²]."""
+    """Ground over which the pipes spread: the part of it that lies under the floor, and the whole [m²]."""
     pipes = house.pipes
     plan = pipes.count * pipes.length * pipes.spacing
-    known = pipes.depth < sum(thickness for _, thickness in _floor_layers(house.floor))
-    return (min(plan, house.floor.area) if known else 0.0), plan
+    return min(plan, house.floor.area), plan
+
+
+def _reach(house):
+    """Part of the pipes under the floor that meets its soil column, 0–1: all of it where they lie within it.
+
+    Below the column's end the ground keeps its own temperature. Over the distance at which it does so round pipes they
+    pass from the one to the other, so that a centimetre of depth never matters much.
+    """
+    end = sum(thickness for _, thickness in _floor_layers(house.floor))
+    return min(1.0, max(0.0, 1.0 - (house.pipes.depth - end) / DEEP_DISTANCE))
+
+
+def _meetings(house):
+    """Conductances of the pipes' outer ring to the floor's soil, from under the floor and from beside it to the deep.
+
+    Above and below alike: over the width of a ring within the floor's soil, over half a metre elsewhere.
+    """
+    k = float(entry("materials", house.floor.soil, "conductivity").value)
+    (under, plan), reach = _beneath(house), _reach(house)
+    below = 2 * k * under * (1.0 - reach) / DEEP_DISTANCE
+    return 2 * k * under * reach / _ring_size(house.pipes), below, 2 * k * (plan - under) / DEEP_DISTANCE
+
+
+def _bypass(house):
+    """Conductance from the floor's soil to the deep ground by way of pipes just below its end [W/K].
+
+    The floor's own way there is less by that much: pipes that stand still let no more heat down.
+    """
+    if not house.pipes or not house.pipes.count:
+        return 0.0
+    to_floor, below, _ = _meetings(house)
+    return to_floor * below / (to_floor + below) if to_floor and below else 0.0
 
 
 def links(house):
     """Join the ground round the pipes to the soil under the floor at their own depth, from where its heat spreads.
 
-    Pipes that stand still thus change nothing; those beside the floor or deeper than its soil meet the deep ground.
+    Pipes that stand still thus change nothing. Those beside the floor meet the deep ground, and so do those below its
+    soil: the more of them, the deeper they lie, all from half a metre below its end.
 
     Parameters
     ----------
@@ -238,13 +270,11 @@ def links(house):
         ``(column, layer, other column, its layer, conductance)`` for the kernel [W/K].
     """
     pipes = house.pipes
-    if not pipes or not pipes.count or not _beneath(house)[0]:
+    if not pipes or not pipes.count or not _reach(house):
         return ()
     bottoms = np.cumsum([thickness for _, thickness in _floor_layers(house.floor)])
-    k = float(entry("materials", house.floor.soil, "conductivity").value)
-    # above and below alike, over the width of a ring
-    conductance = 2 * k * _beneath(house)[0] / _ring_size(pipes)
-    return (("pipes", RINGS - 1, "floor", int(np.searchsorted(bottoms, pipes.depth, "right")), conductance),)
+    layer = min(int(np.searchsorted(bottoms, pipes.depth, "right")), len(bottoms) - 1)
+    return (("pipes", RINGS - 1, "floor", layer, _meetings(house)[0]),)
 
 
 def _edge(floor):
@@ -293,7 +323,6 @@ def pipe_column(house):
     k, heat = float(entry("materials", soil, "conductivity").value), float(heat_capacity(soil))
     length, inner = pipes.count * pipes.length, pipes.diameter / 2
     outer = _ring_size(pipes)
-    under, plan = _beneath(house)
     edges = [inner * (outer / inner) ** (i / RINGS) for i in range(RINGS + 1)]
     middles = [math.sqrt((a * a + b * b) / 2) for a, b in pairwise(edges)]
     ring = [2 * math.pi * k * length / math.log(b / a) for a, b in pairwise(middles)]
@@ -304,7 +333,7 @@ def pipe_column(house):
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
         capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
-        to_deep=float(2 * k * (plan - under) / DEEP_DISTANCE),
+        to_deep=float(sum(_meetings(house)[1:])),
     )  # fmt: skip
 
 
@@ -339,9 +368,7 @@ def deep_temperatures(house, day, columns):
         depths["pipes"] = house.pipes.depth
     none, place, diffusivity = np.zeros(len(day)), house.place, float(soil_diffusivity(house.floor.soil))
     deep = {
-        name: soil_temperature(
-            depth, day, place.ground_mean, place.ground_swing, place.coldest_day, diffusivity
-        )
+        name: soil_temperature(depth, day, place.ground_mean, place.ground_swing, place.coldest_day, diffusivity)
         for name, depth in depths.items()
     }
     return {column.name: none for column in columns} | deep

@@ -270,6 +270,26 @@ def test_regimes_that_go_in_circles_are_still_solved():
         assert (t, heat, vent) == again and modes == kernel._regimes(t, touch, fed, waters, 150.0)
 
 
+@pytest.mark.parametrize("rate", [1e-68, 1e-300, 1e-12])
+def test_a_vent_all_but_shut_is_a_shut_vent(outside, rate):
+    """Limit: with an opening of nothing the air is b/a, however the root is written; and the whole run closes.
+
+    The difference of two nearly equal roots, divided by next to nothing, once made watts from round-off.
+    """
+    a, b, opens, cold = 300.0, 9000.0, 20.0, -10.0
+    t, vent = kernel._vented(a, b, rate, opens, 3.0, cold)
+    outside("kernel almost shut vent", t, b / a, source="limit: no vent", rel=1e-12, why="round-off")
+    assert 0.0 <= vent <= rate
+    # so cold outside that the linear term is negative, and the other form of the root holds
+    t, vent = kernel._vented(1e-3, 9000.0, 500.0, opens, 3.0, 90.0)
+    assert 1e-3 * t + vent * (t - 90.0) == pytest.approx(9000.0, rel=1e-9)
+    wx = weather(48, 12.0, 9.0, sun=700.0)
+    model = house(vents=Vents(opens_at=16.0, band=0.001, air_change_rate=rate), plants=Plants(5.0, 0.5))
+    almost, shut = (run(one, wx, gains=sunny(wx, 20.0)) for one in (model, model.changed("vents", None)))
+    assert almost.air.max() > 17.0 and almost.closure < 1e-9
+    assert np.abs(almost.air - shut.air).max() < 1e-6
+
+
 @pytest.mark.parametrize(
     ("change", "says"),
     [({"step": 5.0}, "step"), ({"step": 7200.0}, "step"), ({"initial": 200.0}, "start temperature"),
@@ -365,7 +385,31 @@ def test_soil_of_the_pipes_is_joined_to_the_floor_s(outside):
     assert nodes.pipe_column(deep).to_deep == pytest.approx(2 * k * 14.4 / 0.5)
 
 
-@pytest.mark.parametrize("depth", [0.3, 0.6, 1.0, 2.0])
+def test_pipes_pass_from_the_floor_s_soil_to_the_ground_below_it_bit_by_bit():
+    """The soil column ends at 1.325 m; half a metre below pipes meet only ground that keeps its own temperature."""
+    end = 0.075 + 0.05 + 1.2
+
+    def conductances(depth):
+        model = house(pipes=Pipes(length=6.0, flow=0.15, count=6, spacing=0.4, depth=depth))
+        joined = nodes.links(model)
+        pipes, floor = nodes.pipe_column(model), nodes.floor_column(model, 0.2)
+        return np.array([joined[0][4] if joined else 0.0, pipes.to_deep, floor.to_deep, sum(floor.capacity) / 1e5])
+
+    for edge in (end - 0.2, end, end + 0.2, end + 0.5):  # where a ring begins and ceases to reach, and pipes to pass
+        assert conductances(edge - 1e-6) == pytest.approx(conductances(edge + 1e-6), rel=1e-4, abs=1e-2)
+    within, half, below = (conductances(depth) for depth in (end, end + 0.25, end + 0.5))
+    assert half[:2] == pytest.approx((within[:2] + below[:2]) / 2)
+    # by way of the pipes flows what no longer flows past them
+    assert within[2] - half[2] == pytest.approx(1 / (1 / half[0] + 1 / half[1])) and below[2] == within[2]
+    wx = weather(72, 12.0, 9.0)
+    warmth = [
+        run(house(pipes=Pipes(length=6.0, flow=0.15, count=6, depth=depth, on_above=59.0)), wx, 900.0).stores["pipes"]
+        for depth in np.arange(end - 0.02, end + 0.06, 0.02)
+    ]
+    assert max(float(np.abs(a - b).max()) for a, b in pairwise(warmth)) < 0.1  # K for two centimetres
+
+
+@pytest.mark.parametrize("depth", [0.3, 0.6, 1.0, 1.4, 1.6, 2.0])
 def test_pipes_that_stand_still_change_nothing_in_the_long_run(depth):
     """Settled, the pipes' soil is as warm as what lies round it: air and floor are those without pipes.
 
