@@ -33,6 +33,20 @@ def test_a_second_build_gives_the_same_bytes(built):
     assert {kind: (built / kind / FILE).read_bytes() for kind in course.FOLDERS} == before
 
 
+@pytest.mark.parametrize("name", ["my-greenhouse.toml", "my-greenhouse-2.toml", "my-greenhouse-plan.toml"])
+def test_a_house_of_whoever_builds_is_refused_and_left_alone(built, name):
+    """A lesson that finds it would store it as the course's own."""
+    own, before = built / "lessons" / name, (built / "lessons" / FILE).read_bytes()
+    own.write_text('name = "Mine"', encoding="utf-8")
+    try:
+        with pytest.raises(notebooks.BuildError, match=f"lessons holds {name}.*Move it out"):
+            notebooks.build(built, [1], report=lambda line: None)
+        assert own.read_text(encoding="utf-8") == 'name = "Mine"'
+        assert (built / "lessons" / FILE).read_bytes() == before
+    finally:
+        own.unlink()
+
+
 def test_the_stored_form_has_words_and_pictures_but_nothing_random(built):
     notebook = notebooks.read(built / "lessons" / FILE)
     assert stored_findings(notebook, numeric=5) == []
