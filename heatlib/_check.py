@@ -2,11 +2,13 @@
 
 import math
 from collections.abc import Iterable
+from dataclasses import is_dataclass
+from datetime import date, time
 from difflib import get_close_matches
 
 import numpy as np
 
-__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain", "shortened", "single"]
+__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain", "shortened", "single", "whole"]
 
 TEMPERATURE = (-60.0, 90.0)
 """Range [°C] in which the library answers: colder or hotter is a slip of the pen in a greenhouse."""
@@ -110,8 +112,17 @@ def shortened(value, longest=60, *, quoted=True):
     >>> shortened("six"), shortened("a  b", quoted=False), shortened("x" * 99, 12, quoted=False)
     ("'six'", 'a b', 'xxxxxxxxxxx…')
     """
+    if value is None:
+        return "nothing"
+    if isinstance(value, np.ndarray):
+        value = value.tolist()
     if isinstance(value, int) and abs(value) >= _WRITABLE:
         return "a whole number of thousands of digits"
+    if isinstance(value, date | time | np.datetime64):
+        return f"the date or time {value}"
+    if is_dataclass(value) or repr(value).startswith("<"):
+        word = type(value).__name__
+        return f"a {word}" if is_dataclass(value) and not isinstance(value, type) else "something of another kind"
     text = value[: 10 * longest] if isinstance(value, str) else value
     text = " ".join((text if isinstance(value, str) and not quoted else repr(text)).split())
     text = "".join(ch if ch.isprintable() else repr(ch)[1:-1] for ch in text)
@@ -170,6 +181,41 @@ def single(name, value, unit, low=-math.inf, high=math.inf, *, above=None):
         return result
     wanted = f"one number in {unit}" if unit else "one number"
     raise ValueError(f"{name} must be {wanted}, but it is a list of {result.size}")
+
+
+def whole(name, value, unit, low, high):
+    """Return ``value`` as a whole number, or say in one sentence why it can't be used; it is never rounded.
+
+    Parameters
+    ----------
+    name, value, unit, low, high : str or float
+        As in :func:`number` [``unit``].
+
+    Returns
+    -------
+    int
+        The number [``unit``].
+
+    Raises
+    ------
+    ValueError
+        If the value is no single number, not whole, or outside the range.
+
+    Examples
+    --------
+    >>> whole("days", 3.0, "", 1, 400)
+    3
+    >>> whole("days", 1.5, "", 1, 400)
+    Traceback (most recent call last):
+    ValueError: days must be a whole number from 1 to 400, but it is 1.5
+    """
+    result = single(name, value, unit, low, high)
+    if result != int(result):
+        unit_text = f" {unit}" if unit else ""
+        raise ValueError(
+            f"{name} must be a whole number from {low:g} to {high:g}{unit_text}, but it is {result:g}{unit_text}"
+        )
+    return int(result)
 
 
 def broadcast(**arrays):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, shortened, single
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, shortened, single, whole
 
 
 def refusal(*args, **kwargs):
@@ -165,7 +165,7 @@ def test_single_takes_one_number_only():
 def test_a_yes_or_no_hides_in_no_list():
     for value in ([True, 2.0], (1.0, [2.0, False]), [np.True_, 3.0]):
         assert refusal("heat", value, "W").endswith("with a yes or no in it")
-    assert refusal("heat", np.array([True]), "W").startswith("heat must be a number in W, but it is array(")
+    assert refusal("heat", np.array([True]), "W").startswith("heat must be a number in W, but it is [True]")
 
 
 def test_long_values_are_cut_to_fit_a_sentence():
@@ -181,7 +181,10 @@ SHOWN = (
     ("x" * 999, "'" + "x" * 58 + "…"),
     (10**5000, "a whole number of thousands of digits"),
     (b"\0", r"b'\x00'"),
-    (None, "None"),
+    (None, "nothing"),
+    (np.array([1, 2]), "[1, 2]"),
+    (np.datetime64("2025-01-01"), "the date or time 2025-01-01"),
+    (len, "something of another kind"),
     (True, "True"),
     ("\u202e", r"'\u202e'"),
     ([1, 2], "[1, 2]"),
@@ -196,3 +199,16 @@ def test_anything_is_shown_in_one_line(value, shown):
     with pytest.raises(ValueError) as caught:
         choice("material", value, ["gravel"])
     assert "\n" not in str(caught.value) and len(str(caught.value)) < 120
+
+
+def test_whole_numbers_are_never_rounded():
+    assert whole("days", 3, "", 1, 400) == 3 and type(whole("days", 3.0, "", 1, 400)) is int
+    for value, says in (
+        (1.5, "whole number from 1 to 400, but it is 1.5"),
+        (0, "between 1 and 400"),
+        ([1, 2], "list of 2"),
+    ):
+        with pytest.raises(ValueError, match=says):
+            whole("days", value, "", 1, 400)
+    with pytest.raises(ValueError, match=r"from 1 to 9 barrels, but it is 2\.5 barrels"):
+        whole("largest", 2.5, "barrels", 1, 9)

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from heatlib._check import choice, number
+from heatlib._check import choice, single
 from heatlib.house import fabric, kernel, nodes, sampler, vapour
-from heatlib.house.greenhouse import Greenhouse
+from heatlib.house.greenhouse import Greenhouse, checked_house
 from heatlib.house.network import Network
-from heatlib.house.weather import Weather
+from heatlib.house.weather import Weather, checked_weather
 
 __all__ = ["Course", "Prepared", "prepare", "run", "sampled"]
 
@@ -112,7 +112,7 @@ class Course:
 
         ``{path: W}``, stores as ``store NAME`` (+ = takes heat).
         """
-        number("time", when, "s", 0.0, float(self.weather.time[-1]))
+        single("time", when, "s", 0.0, float(self.weather.time[-1]))
         k = min(int(when / self.step), len(self.time) - 1)
         paths = {path: float(flow[k]) for path, flow in self.flows.items()}
         return paths | {f"store {name}": float(flow[k]) for name, flow in self.exchange.items()}
@@ -222,6 +222,7 @@ def prepare(house, weather, step=300.0, *, gains=None, sample=None):
     >>> bool(ready.run(5.0).air[0] < 5.0)
     True
     """
+    checked_house(house)
     sample = sampled(weather, step) if sample is None else sample
     if house.heater and house.vents and house.heater.setpoint + house.heater.band > house.vents.opens_at:
         raise ValueError(
@@ -267,7 +268,8 @@ def sampled(weather, step=300.0):
     ValueError
         If the step is out of range or the weather is shorter than one step.
     """
-    step = number("step", step, "s", 10, 3600)
+    checked_weather(weather)
+    step = single("step", step, "s", 10, 3600)
     steps = int((float(weather.time[-1]) + 1e-6) // step)
     if steps < 1:
         raise ValueError(f"the weather lasts {float(weather.time[-1]):g} s: shorter than one step of {step:g} s")
@@ -302,8 +304,8 @@ def _start(prepared, initial):
         choice("start temperature of", name, names)
     if "air" not in given:
         raise ValueError('the start needs a temperature for "air"')
-    air = number("start temperature of air", given["air"], "°C", -60, 90)
-    start = {name: number(f"start temperature of {name}", value, "°C", -60, 90) for name, value in given.items()}
+    air = single("start temperature of air", given["air"], "°C", -60, 90)
+    start = {name: single(f"start temperature of {name}", value, "°C", -60, 90) for name, value in given.items()}
     settled = {
         c.name: _profile(c, start.get(c.name, air), inputs.deep[c.name][0], c.name in start) for c in inputs.columns
     }

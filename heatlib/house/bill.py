@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import choice, number
+from heatlib._check import choice, shortened, single
 from heatlib.house import fabric, nodes, sampler, vapour
 from heatlib.house.balance import PATHS
+from heatlib.house.greenhouse import checked_house
 from heatlib.house.weather import Weather
 from heatlib.moist_air import humidity_ratio, pressure_at, saturation_humidity_ratio
 from heatlib.moisture import evaporation_heat
@@ -119,14 +120,15 @@ def loss_bill(
     >>> abs(sum(row.watts for row in bill.rows) - bill.total) < 1e-9 * bill.total
     True
     """
-    inside = number("temperature inside", inside, "°C", -60, 90)
-    outside = number("temperature outside", outside, "°C", -60, 90)
-    dew = outside - 4.0 if dew_point is None else number("dew point outside", dew_point, "°C", -60, outside)
-    moist = house.air.relative_humidity if humidity is None else number("relative humidity inside", humidity, "", 0, 1)
+    checked_house(house)
+    inside = single("temperature inside", inside, "°C", -60, 90)
+    outside = single("temperature outside", outside, "°C", -60, 90)
+    dew = outside - 4.0 if dew_point is None else single("dew point outside", dew_point, "°C", -60, outside)
+    moist = house.air.relative_humidity if humidity is None else single("relative humidity inside", humidity, "", 0, 1)
     sample = _moment(
-        house, outside, number("wind speed", wind_speed, "m/s", 0, 40), dew, number("cloud", cloud, "", 0, 1)
+        house, outside, single("wind speed", wind_speed, "m/s", 0, 40), dew, single("cloud", cloud, "", 0, 1)
     )
-    sample.day[:] = number("day of the year", day_of_year, "day", 1, 366)
+    sample.day[:] = single("day of the year", day_of_year, "day", 1, 366)
     sample.snow[:] = _snow(house, snow)
     skin = fabric.skin(house, sample, fabric.Gains({}, {}))
     difference = inside - outside
@@ -252,6 +254,11 @@ def savings(house, measures, inside, outside, wind_speed=1.0, **moment):
     def total(changed):
         return loss_bill(changed, inside, outside, wind_speed, **moment).total
 
+    for name, changes in measures.items():
+        if not isinstance(changes, Mapping) or not all(isinstance(path, str) for path in changes):
+            raise ValueError(
+                f'measure {shortened(name)} must be {{"dotted path": value}}, but it is {shortened(changes)}'
+            )
     before, running, alone, in_order = total(house), house, {}, {}
     left = before
     for name, changes in measures.items():

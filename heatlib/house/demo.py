@@ -3,7 +3,7 @@
 from functools import lru_cache
 from importlib.resources import files
 
-from heatlib._check import number
+from heatlib._check import single
 from heatlib.house.greenhouse import Curtain, Heater, Layer, Pipes, Store
 from heatlib.house.housefile import parse_house
 from heatlib.tables import entry
@@ -56,7 +56,7 @@ def demo_house(after_lesson=0):
     >>> demo_house(1).store("drums").count
     9
     """
-    lesson = number("lesson", after_lesson, "", 0, len(MEASURES) - 1)
+    lesson = single("lesson", after_lesson, "", 0, len(MEASURES) - 1)
     if lesson != int(lesson):
         raise ValueError(f"lesson must be a whole number, but it is {lesson:g}")
     return _after(int(lesson))

@@ -496,8 +496,19 @@ class Greenhouse(_Checked):
             changes = {path: value, **changes}
         result = self
         for dotted, new in changes.items():
+            if not isinstance(dotted, str):
+                raise ValueError(
+                    f"what to change must be a dotted path such as 'heater.power', not {shortened(dotted)}"
+                )
             result = _changed(result, dotted.split("."), new, dotted)
         return result
+
+
+def checked_house(value):
+    """Return a house, or say that it is none."""
+    if not isinstance(value, Greenhouse):
+        raise ValueError(f"house must be a Greenhouse, such as read_house gives, but it is {shortened(value)}")
+    return value
 
 
 def _index(word, name, items):
@@ -514,7 +525,7 @@ def _changed(part, steps, value, dotted):
         new = value if not rest else _changed(part[position], rest, value, dotted)
         return part[:position] + (() if new is None else (new,)) + part[position + 1 :]
     if not is_dataclass(part):
-        raise ValueError(f"{dotted!r} leads to a part this house does not have")
+        raise ValueError(f"{shortened(dotted)} leads to a part this house does not have")
     choice(f"part of {type(part).__name__.lower()}", first, [item.name for item in fields(part)])
     # one way of saying how leaky it is takes the place of the other
     others = dict.fromkeys(LEAKAGE) if isinstance(part, Air) and first in LEAKAGE else {}

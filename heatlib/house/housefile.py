@@ -193,6 +193,8 @@ def save_house(house, path, like=None):
     Traceback (most recent call last):
     heatlib.house.housefile.HouseFileError: no-such-folder/shed.toml: it can't be written (No such file or directory)
     """
+    if not isinstance(path, str | Path) or "\0" in str(path):
+        raise HouseFileError(f"where to save must be told by a path, but it is {shortened(path)}")
     path = Path(path)
     source = Path(like) if like is not None else path
     try:

@@ -6,7 +6,7 @@ summer time are never put right silently.
 
 import numpy as np
 
-from heatlib._check import choice, number
+from heatlib._check import choice, single
 from heatlib.house.logger_cells import TEMPERATURES, WIND_UNITS, read_values
 from heatlib.house.logger_clock import read_clock
 from heatlib.house.logger_doubts import gaps, spikes, stuck, unit_changes
@@ -88,7 +88,7 @@ def read_logger(
     ([-10.0, -5.0], 0)
     """
     _check_options(unit, unreadable, repeats, summer_time, decimal, humidity_unit, wind_unit, columns)
-    bridge = number("bridge", bridge, "h", 0, 3)
+    bridge = single("bridge", bridge, "h", 0, 3)
     table = read_table(source, delimiter=delimiter)
     places = find_columns(table, **columns)
     notes = Notes(table)

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import choice, number
+from heatlib._check import choice, single
 from heatlib.house.logger_doubts import gaps
+from heatlib.house.weather import moment
 
 __all__ = ["Finding", "Notes", "Record", "Report", "bridge_gaps"]
 
@@ -74,7 +75,7 @@ class Record:
 
     def between(self, start, end):
         """Return the part of the record from ``start`` to ``end``, both included [record]."""
-        start, end = np.datetime64(start, "s"), np.datetime64(end, "s")
+        start, end = (moment(name, value).astype("datetime64[s]") for name, value in (("start", start), ("end", end)))
         keep = (self.time >= start) & (self.time <= end)
         if not keep.any():
             raise ValueError(f"the record holds no reading between {start} and {end}")
@@ -147,7 +148,7 @@ def bridge_gaps(record, hours):
     >>> filled.column().tolist(), len(findings)
     ([0.0, 2.0, 4.0, 6.0], 1)
     """
-    hours = number("bridge", hours, "h", 0, _MAX_BRIDGE)
+    hours = single("bridge", hours, "h", 0, _MAX_BRIDGE)
     longer = _with_rows(record, [(i, apart) for i, apart in gaps(record.time, record.step) if apart <= hours])
     findings, columns = [], {}
     seconds = longer.time.astype("datetime64[s]").astype(np.int64)

@@ -5,8 +5,10 @@ It stands in where a reader has no log yet. It is the same on every machine, and
 
 import numpy as np
 
-from heatlib._check import number
+from heatlib._check import single, whole
 from heatlib.house.balance import run
+from heatlib.house.greenhouse import checked_house
+from heatlib.house.weather import checked_weather, moment
 
 __all__ = ["made_up_log"]
 
@@ -49,18 +51,19 @@ def made_up_log(house, weather, start=None, end=None, *, step=600.0, noise=0.2, 
     >>> made_up_log(demo_house(1), night, step=3600.0, noise=0.0).splitlines()[0]
     'time,inside (°C),outside (°C)'
     """
-    apart = number("step of the log", step, "s", 60, 3600)
-    spread = number("noise", noise, "K", 0, 5)
+    checked_house(house), checked_weather(weather)
+    apart = single("step of the log", step, "s", 60, 3600)
+    spread = single("noise", noise, "K", 0, 5)
     course = run(house, weather, min(300.0, weather.step))
-    first = weather.start if start is None else np.datetime64(start, "s")
-    last = weather.clock[-1].astype("datetime64[s]") if end is None else np.datetime64(end, "s")
+    first = weather.start if start is None else moment("start", start).astype("datetime64[s]")
+    last = weather.clock[-1].astype("datetime64[s]") if end is None else moment("end", end).astype("datetime64[s]")
     times = np.arange(first, last + np.timedelta64(1, "s"), np.timedelta64(round(apart), "s"))
     seconds = (times - weather.start).astype("timedelta64[s]").astype(float)
     kept = (seconds >= 0) & (seconds <= weather.time[-1])
     times, seconds = times[kept], seconds[kept]
     if not len(times):
         raise ValueError(f"the weather holds no moment between {first} and {last} to make a log of")
-    scatter = spread * _scatter(int(number("seed", seed, "", 0, 1e6)), 2 * len(times)).reshape(2, -1)
+    scatter = spread * _scatter(whole("seed", seed, "", 0, 1e6), 2 * len(times)).reshape(2, -1)
     inside = np.interp(seconds, course.time, course.air) + scatter[0]
     outside = np.interp(seconds, weather.time, weather.temperature) + scatter[1]
     stamps = np.datetime_as_string(times, "m")

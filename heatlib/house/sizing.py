@@ -4,8 +4,8 @@ Stores start as the days before the night leave them, never full for nothing. Gi
 a record, three days without sun, or several of them together: the answer then holds in each.
 """
 
-from heatlib._check import choice, number
-from heatlib.house.greenhouse import Curtain, Heater, Layer, Store
+from heatlib._check import choice, shortened, single, whole
+from heatlib.house.greenhouse import Curtain, Heater, Layer, Store, checked_house
 from heatlib.house.sizing_search import Outcome, Sizing, least
 from heatlib.tables import keys
 
@@ -51,7 +51,8 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases
     >>> barrels_needed(demo_house(1), mild).answer
     0.0
     """
-    largest = int(number("largest", largest, "barrels", 1, 1000))
+    checked_house(house)
+    largest = whole("largest", largest, "barrels", 1, 1000)
     if isinstance(store, Store):
         house, store = house.changed("stores", (*house.stores, store)), store.name
     names = [item.name for item in house.stores if item.kind == "barrels"]
@@ -108,9 +109,10 @@ def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=
     >>> heater_needed(demo_house(0), mild).answer
     0.0
     """
-    unit = number("unit", unit, "W", 1, 5000)
-    largest = number("largest", largest, "W", unit, 1e6)
-    target = house.limits.minimum if limit is None else number("limit", limit, "°C", -20, 30)
+    checked_house(house)
+    unit = single("unit", unit, "W", 1, 5000)
+    largest = single("largest", largest, "W", unit, 1e6)
+    target = house.limits.minimum if limit is None else single("limit", limit, "°C", -20, 30)
     heater = house.heater or Heater(0.0, target)
     if heater.place == "air" and heater.setpoint < target:
         heater = Heater(0.0, target, heater.band, heater.place, heater.fuel)
@@ -165,10 +167,13 @@ def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=No
     >>> insulation_needed(demo_house(0), mild).answer
     0.0
     """
+    checked_house(house)
     choice("material", material, keys("materials"))
-    unit = number("unit", unit, "m", 0.001, 0.1)
-    steps = int(number("largest", largest, "m", unit, 3) / unit + 1e-9)
+    unit = single("unit", unit, "m", 0.001, 0.1)
+    steps = int(single("largest", largest, "m", unit, 3) / unit + 1e-9)
     layered = [surface.name for surface in house.surfaces if surface.layers]
+    if not isinstance(surfaces, list | tuple | None):
+        raise ValueError(f"surfaces must be a list of names, but it is {shortened(surfaces)}")
     names = layered if surfaces is None else [choice("surface with layers", name, layered) for name in surfaces]
     if not names:
         raise ValueError("the house has no surface with layers to insulate")
@@ -222,10 +227,11 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=Tru
     Traceback (most recent call last):
     ValueError: the house has no pipes: describe them first, with number, diameter, depth and flow
     """
+    checked_house(house)
     if house.pipes is None:
         raise ValueError("the house has no pipes: describe them first, with number, diameter, depth and flow")
-    unit = number("unit", unit, "m", 0.1, 10)
-    steps = int(number("largest", largest, "m", unit, 500) / unit + 1e-9)
+    unit = single("unit", unit, "m", 0.1, 10)
+    steps = int(single("largest", largest, "m", unit, 500) / unit + 1e-9)
     pipes = house.pipes
 
     def build(base, length):
@@ -274,10 +280,11 @@ def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=
     >>> curtain_needed(demo_house(3), mild).answer
     0.0
     """
+    checked_house(house)
     if not any(surface.curtain for surface in house.surfaces):
         raise ValueError("no surface of the house is marked curtain = true: mark the panes it is to cover")
-    unit = number("unit", unit, "m²K/W", 0.01, 1)
-    steps = int(number("largest", largest, "m²K/W", unit, 5) / unit + 1e-9)
+    unit = single("unit", unit, "m²K/W", 0.01, 1)
+    steps = int(single("largest", largest, "m²K/W", unit, 5) / unit + 1e-9)
     curtain = house.curtain or Curtain()
 
     def build(base, r_value):

@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, number
+from heatlib._check import TEMPERATURE, shortened, single
 from heatlib.house.balance import run
 from heatlib.house.greenhouse import Heater
-from heatlib.house.weather import Weather
+from heatlib.house.weather import Weather, checked_weather
 from heatlib.units import format_quantity, to_display, unit_of
 
 __all__ = ["Outcome", "Sizing", "judge", "least"]
@@ -214,8 +214,11 @@ def least(what, quantity, house, build, weather, limit, *, unit, largest, cases=
     >>> least("drums", "count", demo_house(1), build, mild, 2.0, unit=1.0, largest=10).answer
     0.0
     """
-    weathers = (weather,) if isinstance(weather, Weather) else tuple(weather)
-    limit = house.limits.minimum if limit is None else number("limit", limit, "°C", -20, 30)
+    weathers = (weather,) if isinstance(weather, Weather) else weather
+    if not isinstance(weathers, list | tuple) or not weathers:
+        raise ValueError(f"weather must be a Weather or a list of them, but it is {shortened(weather)}")
+    weathers = tuple(checked_weather(one) for one in weathers)
+    limit = house.limits.minimum if limit is None else single("limit", limit, "°C", -20, 30)
     for one in weathers:
         if float(one.time[-1]) < _SHORTEST:
             raise ValueError(

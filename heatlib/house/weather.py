@@ -3,11 +3,12 @@
 Values are instantaneous at ``time`` and linear in between; sun and clock follow local standard time.
 """
 
+import datetime
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number
+from heatlib._check import TEMPERATURE, choice, number, shortened, single, whole
 from heatlib.house.weather_sun import checked_place, sun_from_cloud, sunrise_and_noon
 
 __all__ = ["Weather", "design_day", "design_night", "sunless_days"]
@@ -70,7 +71,7 @@ class Weather:
 
     def between(self, start, end):
         """Return the part from ``start`` to ``end``, both included, with its own time from 0 [weather]."""
-        start, end = np.datetime64(start, "ms"), np.datetime64(end, "ms")
+        start, end = moment("start", start), moment("end", end)
         keep = (self.clock >= start) & (self.clock <= end)
         if keep.sum() < 2:
             raise ValueError(f"the weather {self.name!r} has less than two values between {start} and {end}")
@@ -165,8 +166,11 @@ def design_day(
     >>> len(day.time), round(float(day.temperature.min()), 1), round(float(day.temperature.max()), 1)
     (97, -24.0, -12.0)
     """
-    days = int(number("days", days, "", 1, 400))
-    cloud = np.broadcast_to(number("cloud", cloud, "", 0, 1), broadcast(cloud=cloud, days=np.zeros(days)))
+    days = whole("days", days, "", 1, 400)
+    cloud = number("cloud", cloud, "", 0, 1)
+    if np.ndim(cloud) and np.shape(cloud) != (days,):
+        raise ValueError(f"cloud must be one number, or one for each of the {days} days, but it is {shortened(cloud)}")
+    cloud = np.broadcast_to(cloud, (days,))
     place = checked_place(latitude, longitude, utc_offset, elevation)
     air = (wind_speed, dew_point, snow, step)
     return _days(days * 24, place, date, (minimum, maximum), cloud, air, f"{days} equal day{'s' * (days > 1)}")
@@ -209,8 +213,8 @@ def design_night(latitude, date, *, minimum, maximum, cloud=0.0, days_before=2, 
     >>> str(night.clock[0]), str(night.clock[-1])
     ('2025-01-18T00:00:00.000', '2025-01-21T12:00:00.000')
     """
-    before = int(number("days before", days_before, "", 0, 60))
-    cloud = number("cloud", cloud, "", 0, 1)
+    before = whole("days before", days_before, "", 0, 60)
+    cloud = single("cloud", cloud, "", 0, 1)
     return _spell(latitude, date, (minimum, maximum), [cloud] * (before + 1), more, "a design night")
 
 
@@ -252,9 +256,9 @@ def sunless_days(latitude, date, *, minimum, maximum, sunless=3, days_before=2, 
     >>> str(spell.clock[0]), float(spell.beam_normal[-288:].max())
     ('2025-01-16T00:00:00.000', 0.0)
     """
-    dark = int(number("sunless days", sunless, "", 1, 30))
-    before = int(number("days before", days_before, "", 0, 60))
-    cloud = number("cloud", cloud, "", 0, 1)
+    dark = whole("sunless days", sunless, "", 1, 30)
+    before = whole("days before", days_before, "", 0, 60)
+    cloud = single("cloud", cloud, "", 0, 1)
     words = f"{dark} days without sun"
     return _spell(latitude, date, (minimum, maximum), [cloud] * before + [1.0] * dark, more, words)
 
@@ -274,10 +278,12 @@ def _spell(latitude, date, limits, cloud, more, words):
 def _days(hours, place, date, limits, cloud, air, words):
     """Build so many hours of equal days from midnight; ``cloud`` is one number a day, the last one goes on."""
     wind_speed, dew_point, snow, step = air
-    low = number("minimum", limits[0], "°C", *TEMPERATURE)
-    high = number("maximum", limits[1], "°C", low, TEMPERATURE[1])
-    step = number("step", step, "s", 60, 3600)
-    dew = low - _DEW_BELOW_MINIMUM if dew_point is None else number("dew point", dew_point, "°C", -80, high)
+    low = single("minimum", limits[0], "°C", *TEMPERATURE)
+    high = single("maximum", limits[1], "°C", low, TEMPERATURE[1])
+    step = single("step", step, "s", 60, 3600)
+    dew = low - _DEW_BELOW_MINIMUM if dew_point is None else single("dew point", dew_point, "°C", -80, high)
+    if not isinstance(snow, bool | np.bool_):
+        raise ValueError(f"snow must be true or false, but it is {shortened(snow)}")
     first = _day(date)
     seconds = np.arange(0, hours * 3600 + 1, step)
     times = first.astype("datetime64[s]") + seconds.astype("timedelta64[s]")
@@ -286,13 +292,29 @@ def _days(hours, place, date, limits, cloud, air, words):
     sky = np.asarray(cloud)[np.minimum((seconds // _DAY).astype(int), len(cloud) - 1)]
     latitude, longitude, utc_offset, elevation = place
     sun = sun_from_cloud(times, latitude, sky, longitude=longitude, utc_offset=utc_offset, elevation=elevation)
-    wind = number("wind speed", wind_speed, "m/s", 0, 60)
+    wind = single("wind speed", wind_speed, "m/s", 0, 60)
     name = f"{words}, {low:g} to {high:g} °C, from {first} at {latitude:g}° latitude"
     return make_weather(times, temperature, np.minimum(dew, temperature), wind, sun, sky, snow, place, name)
 
 
 def _day(date):
+    day = moment("date", date, "a day such as '2025-01-20'")
+    return day.astype("datetime64[D]")
+
+
+def moment(name, value, wanted="a date and time such as '2025-01-20T18:00'"):
+    """Return a told time to the millisecond, or say what it must be."""
     try:
-        return np.datetime64(date, "D")
-    except (ValueError, TypeError):
-        raise ValueError(f"date must be a day such as '2025-01-20', but it is {date!r}") from None
+        told = np.datetime64(value if isinstance(value, str | datetime.date | np.datetime64) else "", "ms")
+    except ValueError:
+        told = np.datetime64("NaT")
+    if np.isnat(told):
+        raise ValueError(f"{name} must be {wanted}, but it is {shortened(value)}")
+    return told
+
+
+def checked_weather(value):
+    """Return a weather, or say that it is none."""
+    if not isinstance(value, Weather):
+        raise ValueError(f"weather must be a Weather, such as design_night gives, but it is {shortened(value)}")
+    return value

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from heatlib._check import broadcast, number
+from heatlib._check import broadcast, number, single
 
 __all__ = ["sun_from_cloud", "sun_from_global"]
 
@@ -133,13 +133,13 @@ def sun_from_global(times, latitude, global_horizontal, *, longitude=0.0, utc_of
 
 def checked_place(latitude, longitude, utc_offset, elevation):
     """Return the place as checked numbers; the UTC offset left out is that of the longitude's own zone."""
-    longitude = number("longitude", longitude, "°", -180, 180)
+    longitude = single("longitude", longitude, "°", -180, 180)
     offset = round(longitude / 15) if utc_offset is None else utc_offset
     return (
-        number("latitude", latitude, "°", -66, 66),
+        single("latitude", latitude, "°", -66, 66),
         longitude,
-        number("UTC offset", float(offset), "h", -12, 14),
-        number("elevation", elevation, "m", -400, 4500),
+        single("UTC offset", offset, "h", -12, 14),
+        single("elevation", elevation, "m", -400, 4500),
     )
 
 
