@@ -236,7 +236,11 @@ def day(count, flow, depth, starts, when, vents, shade, door, cold, *, units):
     if when == "january":
         limit = course.house.limits.minimum
         mark = (_degrees([limit], units)[0], f"limit {_show(limit, 'temperature', units)}")
-    drawing = charts.lines(lines, charts.Axis("clock", FIRST, LAST, names), _degree_axis(low, high, units), limit=mark)
+    across, up = charts.Axis("clock", FIRST, LAST, names), _degree_axis(low, high, units)
+    if when == "january":
+        drawing = charts.course(lines, across, up, crop_limit=mark)
+    else:
+        drawing = charts.lines(lines, across, up, limit=mark)
     words, figures = _day_words(course, bare, when, starts, units)
     spans = ", ".join(
         f"{name} between {_show(float(v[shown].min()), 'temperature', units)} and "
@@ -251,6 +255,10 @@ def _day_words(course, bare, when, starts, units):
     pick, word = (_coldest, "coldest") if when == "january" else (hottest, "hottest")
     words = f"At the {word} the air has {_show(pick(course), 'temperature', units)}"
     words += f", without pipes {_show(pick(bare), 'temperature', units)}"
+    if when == "january":
+        short = float((course.air[_hours(course) >= FIRST] < course.house.limits.minimum).sum() * course.step)
+        told = f"; it stays below the limit for {_show(short, 'time', units, 2)}"
+        words += told if short else "; it never falls below the limit"
     figures = {
         f"{word} with pipes": _show(pick(course), "temperature", units),
         f"{word} without": _show(pick(bare), "temperature", units),
