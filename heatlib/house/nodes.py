@@ -39,11 +39,13 @@ DEEP_DISTANCE = 0.5
 
 
 WALL_SHARE = 0.3
-"""Part of the sun that no store catches which strikes dark walls and roof; the rest strikes the floor (no source)."""
+"""Part of the sun that no store catches which strikes dark walls and roof, the rest the floor; common practice, no
+source. From 0.1 to 0.5 the demo house's coldest air moves by less than 0.5 K and its midday by less than 1 K."""
 
 
 WALL_ABSORPTANCE = 0.4
-"""Boards and light paint inside, near the table's new wood and white paint; what they keep warms the air."""
+"""Boards and light paint inside, between the table's new wood and white paint; what they take up warms the air. From
+0.25 to 0.6 the demo house's coldest air moves by less than 0.5 K and its midday by less than 2 K."""
 
 
 def sun_shares(house):

@@ -4,7 +4,8 @@ import pytest
 
 from heatlib.house.bill import loss_bill, savings
 from heatlib.house.demo import demo_house
-from heatlib.house.greenhouse import Air, Floor, Greenhouse, Place, Plants, Surface
+from heatlib.house.greenhouse import Air, Floor, Greenhouse, Place, Plants, SnowCover, Surface
+from heatlib.tables import entry
 
 
 def factory():
@@ -125,3 +126,30 @@ def test_a_house_far_below_the_table_of_moist_air_still_gets_its_bill():
 def test_no_measures_are_refused():
     with pytest.raises(ValueError, match="at least one"):
         savings(demo_house(), {}, 2.0, -24.0)
+
+
+def test_snow_on_the_roof_is_one_more_layer(outside):
+    """A level pane of U 4 under 0.2 m of fresh snow in an ordinary wind: the snow's resistance in series with it."""
+    pane = Surface("pane", 10.0, tilt=0.0, u_value=4.0)
+    house = Greenhouse(
+        name="snowed", volume=50.0, place=Place(50.0), floor=Floor(20.0, 18.0), surfaces=(pane,), air=Air(0.0),
+        snow_cover=SnowCover(0.2, "snow_fresh"),
+    )  # fmt: skip
+    snow = 0.2 / entry("materials", "snow_fresh", "conductivity").value
+    bare, covered = (loss_bill(house, 5.0, -15.0, 4.0, cloud=1.0, snow=lies) for lies in (False, True))
+    outside(
+        "house.loss_bill snow", covered.watts("walls"), 10.0 * 20.0 / (1 / 4.0 + snow), rel=0.01,
+        source="ISO 6946: resistances in series", why="the film of 4 m/s is nearly that of the stated U-value",
+    )  # fmt: skip
+    assert covered.watts("walls") < 0.5 * bare.watts("walls")
+    row = next(row for row in covered.rows if row.key == "walls")
+    assert row.parts["pane"] == pytest.approx(row.watts, rel=1e-9)
+    steep = house.changed("snow_cover.slides_from", 0.0)
+    assert loss_bill(steep, 5.0, -15.0, 4.0, snow=True).total == loss_bill(steep, 5.0, -15.0, 4.0).total
+
+
+def test_snow_is_refused_where_the_house_tells_of_none():
+    with pytest.raises(ValueError, match="no snow_cover"):
+        loss_bill(demo_house(), 2.0, -24.0, snow=True)
+    with pytest.raises(ValueError, match="snow must be true or false"):
+        loss_bill(demo_house(), 2.0, -24.0, snow=0.3)
