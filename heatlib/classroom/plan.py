@@ -29,6 +29,8 @@ PLENTY = 4.0
 """A heater of so many times the steady loss holds the limit in any ordinary winter, to see what heat that takes."""
 _FEW = 4
 _DAY = 86400.0
+DRUM_WIDTH = 0.572
+"""Across a drum of 208 L, as a barrel of the house file is where nothing is said [m]."""
 
 
 @dataclass(frozen=True)
@@ -165,7 +167,7 @@ def make_plan(draft, *, is_demo=False, progress=None, folder="."):
     winter = winter_weather(house, conditions, folder)
     gains = fabric.gains(after, winter)
     options, loss = [], loss_bill(after, limit, outside).total
-    counts = _counts(_barrels(house))
+    counts = _counts(_barrels(house), _room_for(house))
     for n, count in enumerate(counts):
         tell(0.15 + 0.5 * n / len(counts), f"a winter with {count} barrels")
         options.append(_option(Draft(after, conditions), count, night, winter, gains, loss, house))
@@ -186,10 +188,17 @@ def _barrels(house):
     return next((store.count for store in house.stores if store.kind == "barrels"), 0)
 
 
-def _counts(now):
-    """Choose the numbers of barrels to compare: none, half, those there are, half more, twice as many."""
+def _room_for(house):
+    """Count the barrels that four fifths of the floor hold, each in a square of its own; common practice, no source."""
+    across = next((store.diameter for store in house.stores if store.kind == "barrels"), DRUM_WIDTH)
+    return int(0.8 * house.floor.area / across**2)
+
+
+def _counts(now, room):
+    """Choose the numbers of barrels to compare: none, half, those there are, half more, twice as many, if they fit."""
     middle = max(now, 2 * _FEW)
-    return sorted({0, round(middle / 2), now, middle, round(1.5 * middle), 2 * middle})
+    tried = (round(middle / 2), middle, round(1.5 * middle), 2 * middle)
+    return sorted({0, now, *(max(now, min(count, room)) if count > now else count for count in tried)})
 
 
 def _with_barrels(house, conditions, count):
@@ -214,7 +223,7 @@ def _heater(house, night, loss):
     """Return the least heater that holds the limit through a night, for a house of such a steady loss [W]."""
     unit = UNIT * max(1.0, np.ceil(loss / 10e3))
     bare = house.changed("heater", None)
-    return heater_needed(bare, night, unit=unit, largest=max(20e3, PLENTY * loss), cases=False).answer
+    return heater_needed(bare, night, unit=unit, largest=max(20e3, PLENTY * loss), cases=False, progress=False).answer
 
 
 def _option(draft, count, night, winter, gains, loss, today):

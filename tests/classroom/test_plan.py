@@ -154,6 +154,20 @@ def test_worse_assumptions_ask_for_more(plan):
     assert plan.needed == max(max(one.power_low, one.power_high) for one in plan.assumptions)
 
 
+def test_no_more_barrels_than_the_floor_holds():
+    """By hand: 1.2 m × 1.0 m, four fifths of it 0.96 m²; a drum takes 0.572² = 0.327 m²: two. Those there are stay."""
+    tiny = stretched(demo_house(0).changed("stores", ()), length=1.2, width=1.0, eaves=0.8, ridge=1.2)
+    assert plan_module._room_for(tiny) == 2
+    assert plan_module._counts(0, 2) == [0, 2] and plan_module._counts(3, 2) == [0, 3]
+    assert plan_module._counts(9, 52) == [0, 4, 9, 14, 18]
+
+
+def test_a_night_without_heat_in_a_winter_with_some(plan):
+    chosen = replace(plan.chosen, power=0.0, heat=3.6e7, winter_cost=1.7)
+    lead = content(replace(plan, chosen=chosen), "metric")["lead"]
+    assert "without heat" in lead and "grey spells" in lead and "no heater" not in lead
+
+
 def test_a_house_that_needs_nothing():
     plan = make_plan(
         Draft(demo_house(9), Conditions(coldest=5, warmest=12, winter_night=6, winter_day=13, year_mean=14))
