@@ -130,8 +130,8 @@ def _lead(plan, show):
         return text + ("Even then no heater holds the limit: choose a hardier crop.")
     if not chosen.power and chosen.heat > 0:
         return text + (
-            f"Then {_barrels_word(chosen.barrels)} hold the limit that night without heat; the grey spells of an ordinary "
-            f"winter still take heat for about {show.money(chosen.winter_cost)}."
+            f"Then {_barrels_word(chosen.barrels)} hold the limit that night without heat; the grey spells of an "
+            f"ordinary winter still take heat for about {show.money(chosen.winter_cost)}."
         )
     return text + (
         f"Then {_barrels_word(chosen.barrels)} and {_heater_words(chosen.power, show)} hold the limit; "
