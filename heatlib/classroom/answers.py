@@ -14,7 +14,7 @@ from heatlib.moisture import pane_surface_temperature
 from heatlib.storage import heat_content
 from heatlib.units import format_quantity, from_display, to_display
 
-__all__ = ["answers_to"]
+__all__ = ["answers_to", "register", "stops", "writer"]
 
 NIGHT, INSIDE = DESIGN_NIGHT["coldest"], 2.0
 _ANSWERS = {}
@@ -26,7 +26,7 @@ def answers_to(view_function):
     Parameters
     ----------
     view_function : function
-        A view of lessons 1 to 5 [–].
+        A view of a lesson [–].
 
     Returns
     -------
@@ -39,11 +39,15 @@ def answers_to(view_function):
         If the tasks of that view have no answers here.
     """
     if view_function not in _ANSWERS:
+        from heatlib.classroom import answers_later  # noqa: F401 -- registers lessons 6 to 10, loaded only for them
+    if view_function not in _ANSWERS:
         raise ValueError(f"no answers are written for the tasks of {view_function.__name__}")
     return _ANSWERS[view_function]
 
 
-def _answers(view_function):
+def register(view_function):
+    """Decorate the function ``f(units)`` that answers the tasks of a view."""
+
     def keep(write):
         _ANSWERS[view_function] = write
         return write
@@ -51,7 +55,7 @@ def _answers(view_function):
     return keep
 
 
-def _writer(units):
+def writer(units):
     """Return ``f(value, quantity, digits=2)`` that writes a rounded number in the reader's units."""
 
     def write(value, quantity, digits=2):
@@ -64,7 +68,7 @@ def _slider(view_function, name):
     return next(control for control in view_function.spec.controls if control.name == name)
 
 
-def _stops(view_function, name, units):
+def stops(view_function, name, units):
     """Return the values at which a slider can stand, in SI."""
     control = _slider(view_function, name)
     low, high = (to_display(end, control.quantity, units) for end in (control.low, control.high))
@@ -73,9 +77,9 @@ def _stops(view_function, name, units):
     return [float(from_display(value, control.quantity, units)) for value in shown]
 
 
-@_answers(lesson_01.drums_in_house)
+@register(lesson_01.drums_in_house)
 def _drums(units):
-    show, loss = _writer(units), lesson_01._bill().total
+    show, loss = writer(units), lesson_01._bill().total
     count = math.ceil(lesson_01.NIGHT * loss / heat_content("water", DRUM, 5.0, 20.0))
     above, below = (heat_content("water", 9 * DRUM, morning, 20.0) for morning in (1.0, -1.0))
     return {
@@ -87,9 +91,9 @@ def _drums(units):
     }
 
 
-@_answers(lesson_01.same_volume)
+@register(lesson_01.same_volume)
 def _stores(units):
-    show = _writer(units)
+    show = writer(units)
     water, *heats = (heat_content(name, DRUM, 5.0, 20.0) for name in ("water", *lesson_01.STORES))
     best = max(range(len(heats)), key=heats.__getitem__)
     name = list(lesson_01.STORES)[best]
@@ -103,11 +107,11 @@ def _stores(units):
     }
 
 
-@_answers(lesson_01.tank)
+@register(lesson_01.tank)
 def _tank(units):
-    show = _writer(units)
+    show = writer(units)
     bare, wrapped = (lesson_01.tank_conductance(0.2, -12.0, foam) for foam in (0.0, 0.1))
-    powers = _stops(lesson_01.tank, "power", units)
+    powers = stops(lesson_01.tank, "power", units)
     smallest = next(p for p in powers if math.isinf(lesson_01.tank_course(0.2, -12.0, bare, p).first_ice))
     to_hold = wrapped * (lesson_01.THERMOSTAT + 12.0)
     return {
@@ -120,14 +124,14 @@ def _tank(units):
     }
 
 
-@_answers(lesson_02.layers)
+@register(lesson_02.layers)
 def _layers(units):
-    show, lay = _writer(units), partial(lesson_02.pane_layers, inside=INSIDE, outside=NIGHT)
+    show, lay = writer(units), partial(lesson_02.pane_layers, inside=INSIDE, outside=NIGHT)
 
     def resists(panes, glass=0.004, gap=0.020, wind=4.0):
         return sum(lay(panes, glass, gap, wind).resistances)
 
-    gaps = _stops(lesson_02.layers, "gap", units)
+    gaps = stops(lesson_02.layers, "gap", units)
     most = max(resists("film", gap=gap) for gap in gaps)
     wide = next(gap for gap in gaps if resists("film", gap=gap) > 0.98 * most)
     thick = [1 - resists(panes, 0.002) / resists(panes, 0.020) for panes in ("one", "three")]
@@ -140,9 +144,9 @@ def _layers(units):
     }
 
 
-@_answers(lesson_02.patchwork)
+@register(lesson_02.patchwork)
 def _patchwork(units):
-    show = _writer(units)
+    show = writer(units)
     sash, film, twin, odd = map(
         glazing_u_value, ("glass_salvaged", "glass_and_film", "polycarbonate_twin_8", "acrylic_single")
     )
@@ -157,9 +161,9 @@ def _patchwork(units):
     }
 
 
-@_answers(lesson_02.house)
+@register(lesson_02.house)
 def _panes(units):
-    show = _writer(units)
+    show = writer(units)
 
     def total(**changes):
         case = {"sheet": "polycarbonate_twin_8", "layer": "bare", "count": 6} | changes
@@ -179,10 +183,10 @@ def _panes(units):
     }
 
 
-@_answers(lesson_03.thickness)
+@register(lesson_03.thickness)
 def _foam(units):
-    show, wall = _writer(units), partial(lesson_03.wall_u_value, "eps")
-    quarter = next(d for d in _stops(lesson_03.thickness, "depth", units) if wall(d, 0.12) <= wall(0.0) / 4)
+    show, wall = writer(units), partial(lesson_03.wall_u_value, "eps")
+    quarter = next(d for d in stops(lesson_03.thickness, "depth", units) if wall(d, 0.12) <= wall(0.0) / 4)
     four, thick, sound = wall(0.1, 0.12, 0.1), wall(0.25, 0.12, 0.1), wall(0.1, 0.12)
     return {
         "Find": f"About {show(quarter, 'thickness')}, with the studs.",
@@ -202,9 +206,9 @@ def _walls_save(walls, depth=lesson_03.INCH, drawn=False, edges=0.0):
     return next(bills) - next(bills)
 
 
-@_answers(lesson_03.house)
+@register(lesson_03.house)
 def _walls(units):
-    show, edges = _writer(units), _slider(lesson_03.house, "edges").high
+    show, edges = writer(units), _slider(lesson_03.house, "edges").high
     each = {words: _walls_save(name) for name, words in lesson_03.WALLS.items() if name not in ("none", "all")}
     best = max(each, key=each.get)
     listed = "; ".join(f"{words} {show(saved, 'heat_flow')}" for words, saved in each.items())
@@ -223,9 +227,9 @@ def _leaky(rate=3.0, wind=1.0, openings=2, lobby=False):
     return lesson_04.house_bill(rate, wind, openings, lobby)[1]
 
 
-@_answers(lesson_04.house)
+@register(lesson_04.house)
 def _cracks(units):
-    show = _writer(units)
+    show = writer(units)
     calm, storm = _leaky(), _leaky(wind=13.4)
     grown = {row.key: storm.watts(row.key) - row.watts for row in calm.rows}
     most = max(grown, key=grown.get)
@@ -239,9 +243,9 @@ def _cracks(units):
     }
 
 
-@_answers(lesson_04.wind)
+@register(lesson_04.wind)
 def _wind(units):
-    show = _writer(units)
+    show = writer(units)
     factor = partial(lesson_04.leak_factor, inside=INSIDE)
     start = factor(1.0, outside=NIGHT)
     twice = next(v for v in np.arange(1.0, 20.0, 0.05) if factor(v, outside=NIGHT) >= 2 * start)
@@ -256,9 +260,9 @@ def _wind(units):
     }
 
 
-@_answers(lesson_04.door)
+@register(lesson_04.door)
 def _door(units):
-    show, film = _writer(units), lesson_04.rival_saving("film", NIGHT)
+    show, film = writer(units), lesson_04.rival_saving("film", NIGHT)
     short, long = (film / lesson_04.lobby_saving(seconds, NIGHT) for seconds in (10.0, 30.0))
     mild = lesson_04.rival_saving("film", -5.0) / lesson_04.lobby_saving(10.0, -5.0)
     return {
@@ -269,9 +273,9 @@ def _door(units):
     }
 
 
-@_answers(lesson_05.air_map)
+@register(lesson_05.air_map)
 def _air(units):
-    show, pressure = _writer(units), lesson_05.PRESSURE
+    show, pressure = writer(units), lesson_05.PRESSURE
     dew = float(dew_point(10.0, 0.85, pressure))
     cold = _slider(lesson_05.air_map, "outside").low
     left = 1000 * float(humidity_ratio(cold, 1.0, pressure))
@@ -289,21 +293,22 @@ def _air(units):
     }
 
 
-@_answers(lesson_05.pane)
+@register(lesson_05.pane)
 def _pane(units):
-    show, pressure = _writer(units), lesson_05.PRESSURE
+    show, pressure = writer(units), lesson_05.PRESSURE
     surface = float(pane_surface_temperature(3.3, 18.0, -5.0))
     driest = float(humidity_ratio(surface, 1.0, pressure)) / float(humidity_ratio(18.0, 1.0, pressure))
     return {
         "Find": f"About {driest:.0%}: then the dew point is at {show(surface, 'temperature')}, as cold as the sheet.",
-        "Push": "No pane does. At 100% the air itself is at its dew point, and every pane is a little colder than the air.",
+        "Push": "No pane does. At 100% the air itself is at its dew point, and every pane is a little colder than the "
+        "air.",
         "Why": "From there on drops form, and they give the pane the heat that once made them vapour.",
     }
 
 
-@_answers(lesson_05.house)
+@register(lesson_05.house)
 def _damp(units):
-    show = _writer(units)
+    show = writer(units)
     bills = {n / 100: lesson_05._bill(INSIDE, n / 100, NIGHT, 0.35)[1] for n in range(30, 101)}
     dry = max(humidity for humidity, bill in bills.items() if bill.watts("wet_panes") <= 0.5)
     few, many = (lesson_05._bill(INSIDE, 0.85, NIGHT, rate)[1] for rate in (0.35, 4.0))

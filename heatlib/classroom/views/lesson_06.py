@@ -29,6 +29,7 @@ __all__ = [
     "edge_sketch",
     "floor_and_edge",
     "floor_house",
+    "floor_loss",
     "night_of",
     "night_on_the_floor",
     "soil_year",
@@ -74,6 +75,25 @@ def floor_house(floor="soil", foam=FOAM, edge_depth=0.0, edge_r_value=1.4):
         layers.append(Layer("eps", foam))
     changes = {"floor.layers": tuple(layers), "floor.edge_depth": edge_depth, "floor.edge_r_value": edge_r_value}
     return demo_house(after_lesson=HOUSE_BEFORE).changed(**changes)
+
+
+def floor_loss(floor, edge_depth=0.6):
+    """Return what the floor of the house loses at its edge and in its middle on the design night.
+
+    Parameters
+    ----------
+    floor : str
+        A key of :data:`FLOORS` [text].
+    edge_depth : float
+        Depth of the foam down the edge [m].
+
+    Returns
+    -------
+    float
+        Heat lost by the floor [W].
+    """
+    bill = loss_bill(floor_house(floor, edge_depth=edge_depth), 2.0, DESIGN_NIGHT["coldest"])
+    return bill.watts("edge") + bill.watts("ground")
 
 
 def bare_house(units):
