@@ -174,16 +174,21 @@ def _floor(house, inside, outside, day):
     return float(column.to_outside * (layers[0] - outside)), float(column.to_deep * (layers[-1] - deep))
 
 
+def _in_tables(temperature):
+    """Hold a temperature where moist air is answered, as the course does: colder air holds next to nothing [°C]."""
+    return min(60.0, max(-40.0, temperature))
+
+
 def _latent(house, inside, moist, dew, skin, sample):
     """Heat of the vapour that leaks out, and of what condenses on panes and goes through them [W]."""
     pressure, latent = float(pressure_at(house.place.elevation)), float(evaporation_heat(10.0))
-    held = float(humidity_ratio(max(inside, -40.0), moist, pressure))  # colder air holds next to nothing
+    held = float(humidity_ratio(_in_tables(inside), moist, pressure))
     leaks = float(skin.conductances["leaks"][0] + skin.conductances["door"][0]) / vapour.SPECIFIC_HEAT
-    carried = latent * leaks * (held - float(saturation_humidity_ratio(max(dew, -40.0), pressure)))
+    carried = latent * leaks * (held - float(saturation_humidity_ratio(_in_tables(dew), pressure)))
     pane = float(sample.temperature[0] - sample.sky_exchange[0] / skin.film[0])
     drips = 0.0
     for exchange, share in vapour.wet_panes(house, pressure)[vapour.pane_list(skin, sample)[0]]:
-        surface = max(-40.0, inside - share * (inside - pane))
+        surface = _in_tables(inside - share * (inside - pane))
         drips += latent * share * exchange * max(0.0, held - float(saturation_humidity_ratio(surface, pressure)))
     return carried, drips
 

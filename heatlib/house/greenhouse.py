@@ -42,6 +42,9 @@ LEAKAGE = ("air_change_rate", "tightness")
 USUAL_LEAKAGE = 1.0
 """Air changes per hour where nothing is said, near a new house of glass or sheets."""
 
+MOST_LEAVES = 10
+"""No crop has more square metres of leaves on one of floor; the densest have some 8; common practice, no source."""
+
 COMPASS = {
     "north": 0.0,
     "north-east": 45.0,
@@ -461,6 +464,11 @@ class Greenhouse(_Checked):
         super().__post_init__()
         if not self.surfaces:
             raise ValueError("the house needs at least one surface")
+        if self.plants.area > MOST_LEAVES * self.floor.area:
+            raise ValueError(
+                f"plants area must be at most {MOST_LEAVES} times the floor of {self.floor.area:g} m², but it is "
+                f"{self.plants.area:g} m²"
+            )
         for group in ("surfaces", "stores", "trees"):
             names = [item.name for item in getattr(self, group)]
             twice = sorted({n for n in names if names.count(n) > 1})

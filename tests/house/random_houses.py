@@ -99,6 +99,14 @@ def door(draw):
     return {"door_openings": openings, "door_seconds": draw.uniform(0, min(3600.0, 3600 / max(openings, 1)))}
 
 
+def plants(draw, floor):
+    return (
+        draw.part(g.Plants, area=min(5000.0, floor * draw.choice((0.0, 0.3, 1.0, 9.9))))
+        if draw.random() < 0.6
+        else g.Plants()
+    )
+
+
 def tree(draw, name):
     low = draw.choice((0.0, draw.uniform(0, 10)))
     return draw.part(g.Tree, name=name, crown_base=low, height=low + draw.uniform(0.1, 30))
@@ -138,7 +146,7 @@ def house(draw):
                         layers=draw.layers() if draw.random() < 0.5 else ()),
         surfaces=tuple(surface(draw, f"side {i}") for i in range(draw.choice((1, 2, 5)))),
         air=draw.part(g.Air, tightness=None, **door(draw)),
-        plants=draw.part(g.Plants) if draw.random() < 0.5 else g.Plants(),
+        plants=plants(draw, area),
         stores=stores, pipes=pipes, heater=heater, curtain=maybe(draw, lambda: draw.part(g.Curtain)), vents=vents,
         shade=maybe(draw, lambda: draw.part(g.Shade)),
         trees=tuple(tree(draw, f"tree {i}") for i in range(draw.choice((0, 0, 2)))),
@@ -277,7 +285,9 @@ def bill_laws(draw, model, air):
             told = f"from {bill.sensible:.9g} to {after.sensible:.9g} W"
             wrong.append(f"{words} raises the loss {told} ({inside:g}, {outside:g}, {wind:g})")
     colder = loss_bill(model, inside, max(outside - 5.0, -60.0), wind, cloud=cloud)
-    mild, cold = (one.sensible - one.watts("sky") - one.watts("ground") for one in (bill, colder))
+    # the sky and the ground go by other temperatures, and a door is reckoned for a house of some 10 °C
+    others = ("sky", "ground", *(("door",) if outside > 0 else ()))
+    mild, cold = (one.sensible - sum(map(one.watts, others)) for one in (bill, colder))
     if cold < mild - slack:
         wrong.append("a colder night loses less by conduction and leaks")
     return wrong

@@ -61,6 +61,9 @@ def test_the_coldest_and_dampest_weather_has_a_sky(air):
     if air < 0:
         bill = loss_bill(demo_house(5), -59.0, -60.0, dew_point=-60.0)
         assert bill.watts("sky") > 0 and abs(bill.watts("vapour_leaks")) < 1.0, "air of −60 °C holds next to no vapour"
+    else:
+        hot = [loss_bill(demo_house(5), inside, 40.0, dew_point=40.0).watts("vapour_leaks") for inside in (60.0, 80.0)]
+        assert hot[0] == hot[1] > 0, "past 60 °C moist air goes on level, as in the course"
 
 
 def test_a_closed_glass_box_in_the_sun_is_followed_however_hot():
@@ -95,6 +98,10 @@ def test_a_strip_at_the_edge_that_is_hardly_there_changes_next_to_nothing():
         (lambda: Place(46.0, elevation=-400.0), "elevation must be between -290 and 3000 m, but it is -400 m"),
         (lambda: g.Floor(1.0, 4.0, soil="steel"), "floor soil must be what ground is made of.*'steel'"),
         (lambda: g.Floor(1.0, 4.0, soil="air"), "floor soil must be what ground is made of.*'air'"),
+        (
+            lambda: demo_house().changed("plants", g.Plants(1000.0)),
+            "at most 10 times the floor of 21.6 m², but it is 1000 m²",
+        ),
         (lambda: g.Air(door_openings=200.0, door_seconds=60.0), "at most 3600 s in an hour, but it is 12000 s"),
     ],
 )

@@ -1,7 +1,7 @@
 """Five hundred wrong inputs, drawn over all that a house, its weather, its runs and its sizing take: each is refused.
 
-A refusal is one plain sentence (:func:`fuzz_inputs.is_plain`) that names what is wrong, and nothing else ever comes out:
-no other exception, no result.
+A refusal is one plain sentence (:func:`fuzz_inputs.is_plain`) that names what is wrong, and nothing else ever comes
+out: no other exception, no result.
 """
 
 import datetime
@@ -9,7 +9,6 @@ import random
 from dataclasses import fields
 
 import numpy as np
-import pytest
 from fuzz_inputs import is_plain
 
 from heatlib.house import greenhouse as g
@@ -25,8 +24,10 @@ from heatlib.house.weather import design_day, design_night, sunless_days
 NIGHT = design_night(46.5, "2025-01-15", minimum=-10.0, maximum=-5.0, days_before=1)
 HOUSE = demo_house(9)
 LOG = b"time,temp C\n2024-01-01 00:00,1\n2024-01-01 01:00,2\n2024-01-01 02:00,3\n"
-NO_NUMBER = ("12", b"12", True, {"a": 1}, [1.0, 2.0], [[1], [1, 2]], (), 1 + 2j, np.datetime64("2025-01-01"), len,
-             float("nan"), float("inf"), -float("inf"), 10**400, np.array([True]), datetime.date(2025, 1, 1), object())  # fmt: skip
+NO_NUMBER = (
+    "12", b"12", True, {"a": 1}, [1.0, 2.0], [[1], [1, 2]], (), 1 + 2j, np.datetime64("2025-01-01"), len, float("nan"),
+    float("inf"), -float("inf"), 10**400, np.array([True]), datetime.date(2025, 1, 1), object(),
+)  # fmt: skip
 NO_TEXT = (5, b"shed", None, True, ["shed"], {"a": 1}, "a\nb", "\0", "x" * 5000, "\ud800", 1.5)
 NO_NAME = ("glas_single", "", 5, None, b"granite", ["granite"], True, "granite ", "x" * 5000, "a\nb", ("a",), 1e400)
 NO_PART = (5, "heater", [1], {"power": 5}, True, (1, 2), g.Heater, object())
@@ -320,7 +321,15 @@ def test_a_number_of_a_house_is_refused_by_name_value_unit_and_range():
 
 
 def test_the_judge_of_sentences_knows_bad_ones():
-    for bad in ("only 0-dimensional arrays can be converted to Python scalars\n", "operands could not be broadcast together",
-                "'NoneType' object is not iterable", "One thing. Another thing", "x" * 600, "bad", "volume\tmust be less"):  # fmt: skip
+    strange = (
+        "only 0-dimensional arrays can be converted to Python scalars\n",
+        "operands could not be broadcast together",
+        "'NoneType' object is not iterable",
+        "One thing. Another thing",
+        "x" * 600,
+        "bad",
+        "volume\tmust be less",
+    )
+    for bad in strange:
         assert not is_plain(bad), bad
     assert is_plain("heater power must be between 0 and 1e+06 W, but it is -5 W")
