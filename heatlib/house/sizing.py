@@ -12,7 +12,13 @@ from heatlib.tables import keys
 __all__ = ["Outcome", "Sizing", "barrels_needed", "curtain_needed", "heater_needed", "insulation_needed", "pipe_needed"]
 
 
-def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases=True):
+def _search(unit, largest, words, units, most):
+    """Check the step of a search and how far it goes, and count the steps."""
+    unit = single("unit", unit, words, *units)
+    return {"unit": unit, "largest": int(single("largest", largest, words, unit, most) / unit + 1e-9)}
+
+
+def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases=True, progress=True):
     """Find how many barrels hold the limit.
 
     Fewer barrels than the house has catch less sun, in proportion; further ones stand behind and catch no more.
@@ -32,6 +38,8 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases
         Most barrels to try, 1 to 1000 [–].
     cases : bool
         Whether to find the kind and the unkind case too, at three times the time [yes/no].
+    progress : bool
+        Whether a bar shows on the error stream after a second [yes/no].
 
     Returns
     -------
@@ -53,6 +61,7 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases
     """
     checked_house(house)
     largest = whole("largest", largest, "barrels", 1, 1000)
+    how = {"unit": 1.0, "largest": largest, "cases": cases, "progress": progress}
     if isinstance(store, Store):
         house, store = house.changed("stores", (*house.stores, store)), store.name
     names = [item.name for item in house.stores if item.kind == "barrels"]
@@ -68,10 +77,10 @@ def barrels_needed(house, weather, limit=None, *, store=None, largest=256, cases
         share = now.sun_share * min(1.0, count / now.count) if now.count else now.sun_share
         return base.changed(**{f"stores.{store}.sun_share": share, f"stores.{store}.count": count})
 
-    return least(f"barrels ({store})", "count", house, build, weather, limit, unit=1.0, largest=largest, cases=cases)
+    return least(f"barrels ({store})", "count", house, build, weather, limit, **how)
 
 
-def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=True):
+def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=True, progress=True):
     """Find how many watts of heat hold the limit.
 
     Neglected: the heater's own warm-up, and cold corners far from it.
@@ -90,6 +99,8 @@ def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=
         Most power to try, up to 1 MW [W].
     cases : bool
         Whether to find the kind and the unkind case too, at three times the time [yes/no].
+    progress : bool
+        Whether a bar shows on the error stream after a second [yes/no].
 
     Returns
     -------
@@ -110,8 +121,7 @@ def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=
     0.0
     """
     checked_house(house)
-    unit = single("unit", unit, "W", 1, 5000)
-    largest = single("largest", largest, "W", unit, 1e6)
+    how = _search(unit, largest, "W", (1, 5000), 1e6) | {"cases": cases, "progress": progress}
     target = house.limits.minimum if limit is None else single("limit", limit, "°C", -20, 30)
     heater = house.heater or Heater(0.0, target)
     if heater.place == "air" and heater.setpoint < target:
@@ -121,11 +131,12 @@ def heater_needed(house, weather, limit=None, *, unit=50.0, largest=20e3, cases=
         own = Heater(watts, heater.setpoint, heater.band, heater.place, heater.fuel)
         return base.changed("heater", own if watts else None)
 
-    steps = int(largest // unit)
-    return least("heater", "electric_power", house, build, weather, limit, unit=unit, largest=steps, cases=cases)
+    return least("heater", "electric_power", house, build, weather, limit, **how)
 
 
-def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=None, unit=0.01, largest=0.4, cases=True):
+def insulation_needed(
+    house, weather, limit=None, *, material="eps", surfaces=None, unit=0.01, largest=0.4, cases=True, progress=True
+):
     """Find how thick the insulation of the dark walls must be.
 
     Neglected: what stands in the way of that thickness.
@@ -148,6 +159,8 @@ def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=No
         Greatest thickness to try, up to 3 m [m].
     cases : bool
         Whether to find the kind and the unkind case too, at three times the time [yes/no].
+    progress : bool
+        Whether a bar shows on the error stream after a second [yes/no].
 
     Returns
     -------
@@ -169,8 +182,7 @@ def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=No
     """
     checked_house(house)
     choice("material", material, keys("materials"))
-    unit = single("unit", unit, "m", 0.001, 0.1)
-    steps = int(single("largest", largest, "m", unit, 3) / unit + 1e-9)
+    how = _search(unit, largest, "m", (0.001, 0.1), 3) | {"cases": cases, "progress": progress}
     layered = [surface.name for surface in house.surfaces if surface.layers]
     if not isinstance(surfaces, list | tuple | None):
         raise ValueError(f"surfaces must be a list of names, but it is {shortened(surfaces)}")
@@ -185,12 +197,10 @@ def insulation_needed(house, weather, limit=None, *, material="eps", surfaces=No
             base = base.changed(f"surfaces.{name}.layers", added)
         return base
 
-    return least(
-        f"insulation ({material})", "thickness", house, build, weather, limit, unit=unit, largest=steps, cases=cases
-    )
+    return least(f"insulation ({material})", "thickness", house, build, weather, limit, **how)
 
 
-def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=True):
+def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=True, progress=True):
     """Find how long each buried pipe must be.
 
     Neglected: that the fan moves less air through a longer pipe.
@@ -209,6 +219,8 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=Tru
         Greatest length to try, up to 500 [m].
     cases : bool
         Whether to find the kind and the unkind case too, at three times the time [yes/no].
+    progress : bool
+        Whether a bar shows on the error stream after a second [yes/no].
 
     Returns
     -------
@@ -230,8 +242,7 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=Tru
     checked_house(house)
     if house.pipes is None:
         raise ValueError("the house has no pipes: describe them first, with number, diameter, depth and flow")
-    unit = single("unit", unit, "m", 0.1, 10)
-    steps = int(single("largest", largest, "m", unit, 500) / unit + 1e-9)
+    how = _search(unit, largest, "m", (0.1, 10), 500) | {"cases": cases, "progress": progress}
     pipes = house.pipes
 
     def build(base, length):
@@ -239,10 +250,10 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=Tru
             return base.changed("pipes", None)
         return base.changed("pipes", pipes).changed("pipes.length", length)
 
-    return least("length of each pipe", "length", house, build, weather, limit, unit=unit, largest=steps, cases=cases)
+    return least("length of each pipe", "length", house, build, weather, limit, **how)
 
 
-def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=True):
+def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=True, progress=True):
     """Find how much a night curtain must insulate.
 
     Neglected: whether such a curtain can be bought, and the damp it holds back.
@@ -261,6 +272,8 @@ def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=
         Greatest R to try, up to 5 [m²K/W].
     cases : bool
         Whether to find the kind and the unkind case too, at three times the time [yes/no].
+    progress : bool
+        Whether a bar shows on the error stream after a second [yes/no].
 
     Returns
     -------
@@ -283,8 +296,7 @@ def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=
     checked_house(house)
     if not any(surface.curtain for surface in house.surfaces):
         raise ValueError("no surface of the house is marked curtain = true: mark the panes it is to cover")
-    unit = single("unit", unit, "m²K/W", 0.01, 1)
-    steps = int(single("largest", largest, "m²K/W", unit, 5) / unit + 1e-9)
+    how = _search(unit, largest, "m²K/W", (0.01, 1), 5) | {"cases": cases, "progress": progress}
     curtain = house.curtain or Curtain()
 
     def build(base, r_value):
@@ -292,4 +304,4 @@ def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=
             return base.changed("curtain", None)
         return base.changed("curtain", curtain).changed("curtain.r_value", r_value)
 
-    return least("night curtain", "r_value", house, build, weather, limit, unit=unit, largest=steps, cases=cases)
+    return least("night curtain", "r_value", house, build, weather, limit, **how)

@@ -167,7 +167,7 @@ def judge(house, weathers, limit, *, initial=None, step=300.0):
     return min(outcomes, key=lambda outcome: outcome.lowest)
 
 
-def least(what, quantity, house, build, weather, limit, *, unit, largest, cases=True):
+def least(what, quantity, house, build, weather, limit, *, unit, largest, cases=True, progress=False):
     """Find the least number of units that holds the limit, for typical, kind and unkind inputs.
 
     Parameters
@@ -190,6 +190,8 @@ def least(what, quantity, house, build, weather, limit, *, unit, largest, cases=
         Most steps to try [–].
     cases : bool
         Whether to search for the kind and the unkind case too; without them it is three times faster [yes/no].
+    progress : bool
+        Whether a bar shows on the error stream after a second [yes/no].
 
     Returns
     -------
@@ -225,8 +227,18 @@ def least(what, quantity, house, build, weather, limit, *, unit, largest, cases=
                 f"the weather {one.name!r} lasts {one.time[-1] / 3600:.0f} h; it needs 36 h or more: a day before the "
                 "night shows how warm the stores really get"
             )
-    n, tried = _search(lambda k: judge(build(house, k * unit), weathers, limit), limit, largest)
-    ends = {case: _case(case, house, build, weathers, limit, unit, largest) if cases else None for case in _CASES}
+    with _bar(what, progress) as bar:
+
+        def judged(base, nights):
+            def outcome(k):
+                bar.update()
+                return judge(build(base, k * unit), nights, limit)
+
+            return _search(outcome, limit, largest)
+
+        n, tried = judged(house, weathers)
+        least_of = {case: judged(*_moved_case(case, house, weathers))[0] for case in _CASES} if cases else {}
+    ends = {case: None if least_of.get(case) is None else least_of[case] * unit for case in _CASES}
     common = dict(what=what, limit=limit, quantity=quantity, cases=cases, **ends)
     if n is None:
         best = max(tried, key=lambda k: tried[k].lowest)
@@ -261,12 +273,17 @@ def _search(evaluate, limit, largest):
     return n, tried
 
 
-def _case(case, house, build, weathers, limit, unit, largest):
+def _bar(what, progress):
+    """Count the houses tried; how many there will be nobody knows."""
+    from tqdm import tqdm
+
+    return tqdm(desc=what, delay=1.0, disable=not progress, unit=" tried", leave=False)
+
+
+def _moved_case(case, house, weathers):
     leak, warmer, sun = _CASES[case]
     other = house.changed("air.air_change_rate", min(house.air.air_change_rate * leak, 30.0))
-    moved = [_moved(weather, warmer, sun) for weather in weathers]
-    n, _ = _search(lambda k: judge(build(other, k * unit), moved, limit), limit, largest)
-    return None if n is None else n * unit
+    return other, [_moved(weather, warmer, sun) for weather in weathers]
 
 
 def _moved(weather, warmer, sun):
