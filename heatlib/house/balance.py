@@ -267,6 +267,12 @@ def sampled(weather, step=300.0):
     ------
     ValueError
         If the step is out of range or the weather is shorter than one step.
+
+    Examples
+    --------
+    >>> from heatlib.house.weather import design_day
+    >>> len(sampled(design_day(46.5, "2025-01-15", minimum=-24.0, maximum=-12.0), 900.0).time)
+    96
     """
     checked_weather(weather)
     step = single("step", step, "s", 10, 3600)

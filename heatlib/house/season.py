@@ -167,6 +167,14 @@ def season_of(course, table):
     ------
     ValueError
         If the course holds no whole night.
+
+    Examples
+    --------
+    >>> from heatlib.house.demo import demo_house
+    >>> from heatlib.house.weather import design_day
+    >>> days = design_day(46.5, "2025-05-01", minimum=8.0, maximum=18.0, days=3)
+    >>> season_of(run(demo_house(4), days), crop_rows(["lettuce"])).nights
+    2
     """
     house = course.house
     inside, outside = (_night_lows(course.clock, air, course.step) for air in (course.air, course.outside))

@@ -21,9 +21,9 @@ def run_together(houses, weather, step=300.0):
     step : float
         Length of a step, 10 to 3600 [s].
 
-    Yields
-    ------
-    Course
+    Returns
+    -------
+    iterator of Course
         One for each house, in the order given [°C, W, J].
 
     Raises

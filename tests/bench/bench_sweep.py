@@ -59,5 +59,5 @@ if __name__ == "__main__":
     clock, processor_time = serial / parallel
     print(
         f"one after the other {serial[0]:.1f} s, sweep {parallel[0]:.1f} s: {clock:.1f} times faster (wanted: 3); "
-        f"processor time {serial[1]:.1f} s, {parallel[1]:.1f} s with starting processes: {processor_time:.1f} times less"
+        f"processor time {serial[1]:.1f} s, {parallel[1]:.1f} s with their start: {processor_time:.1f} times less"
     )
