@@ -109,10 +109,14 @@ def gap_nusselt_number(rayleigh, tilt, slenderness=50.0):
     broadcast(rayleigh=rayleigh, tilt=tilt, slenderness=slenderness)
     ra = number("Rayleigh number", rayleigh, "", 0, 1e9)
     slope = number("tilt", tilt, "°", 0, 180)
-    wall = _upright(ra, number("slenderness", slenderness, "", 1, 1e4))
+    return plain(_nusselt(ra, slope, number("slenderness", slenderness, "", 1, 1e4)))
+
+
+def _nusselt(ra, slope, slenderness):
+    wall = _upright(ra, slenderness)
     between = _inclined(ra, 60.0) + (wall - _inclined(ra, 60.0)) * (slope - 60) / 30
     turned = 1 + (wall - 1) * np.sin(np.radians(slope))
-    return plain(np.where(slope <= 60, _inclined(ra, np.minimum(slope, 60)), np.where(slope <= 90, between, turned)))
+    return np.where(slope <= 60, _inclined(ra, np.minimum(slope, 60)), np.where(slope <= 90, between, turned))
 
 
 def _upright(ra, slenderness):
@@ -156,7 +160,9 @@ def air_gap_conductance(thickness, warm, cold, tilt, emissivity_1=0.9, emissivit
 
     Notes
     -----
-    ``h = Nu·k/L`` and ``h_r`` between parallel faces. In a 20 mm gap radiation carries more than the air.
+    ``h = Nu·k/L`` and ``h_r`` between parallel faces. In a 20 mm gap radiation carries more than the air. Past a
+    Rayleigh number of 1e9 (a gap of half a metre and more) the relations are stretched: there the air turns over so
+    strongly that each face has its own film, and thickness no longer counts.
 
     References
     ----------
@@ -184,7 +190,7 @@ def air_gap_conductance(thickness, warm, cold, tilt, emissivity_1=0.9, emissivit
     slope = number("tilt", tilt, "°", 0, 180)
     slender = np.maximum(number("gap height", height, "m", high=20, above=0) / gap, 1)
     turned = np.where(one >= two, slope, 180 - slope)
-    nusselt = gap_nusselt_number(gap_rayleigh_number(gap, one, two), plain(turned), np.minimum(slender, 1e4))
+    nusselt = _nusselt(gap_rayleigh_number(gap, one, two), turned, np.minimum(slender, 1e4))
     conductivity = air_properties((one + two) / 2)[0]
     radiation = radiation_coefficient(one, two, pair_emissivity(emissivity_1, emissivity_2))
     return plain(nusselt * conductivity / gap), radiation

@@ -7,7 +7,7 @@ are in :mod:`heatlib.air_gap`, panes and curtains in :mod:`heatlib.glazing`.
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, single
+from heatlib._check import TEMPERATURE, broadcast, choice, number, plain, shortened, single
 from heatlib.air_gap import air_gap_resistance
 from heatlib.sky import radiation_coefficient
 
@@ -489,6 +489,8 @@ def bridged_u_value(fractions, layers, inside=0.13, outside=0.04, bound="mean"):
     True
     """
     shares = _shares(fractions)
+    if not isinstance(layers, list | tuple | np.ndarray) or not len(layers):
+        raise ValueError(f"layers must be a list of at least one layer's resistance, but it is {shortened(layers)}")
     rows = np.array([_layer(i, layer, shares.size) for i, layer in enumerate(layers)]).reshape(-1, shares.size)
     films = single("inside film", inside, "m²·K/W", 0, 10) + single("outside film", outside, "m²·K/W", 0, 10)
     upper = 1 / (shares / (rows.sum(axis=0) + films)).sum()

@@ -7,7 +7,7 @@ the cold lasts decide as much as the temperature.
 from dataclasses import dataclass
 
 from heatlib import tables
-from heatlib._check import TEMPERATURE, single
+from heatlib._check import TEMPERATURE, shortened, single
 
 __all__ = ["at_risk", "crop", "crop_names", "warmest_minimum"]
 
@@ -103,8 +103,8 @@ def warmest_minimum(names):
 
 
 def _crops(names):
-    if isinstance(names, str) or not list(names):
-        raise ValueError(f"crops must be a list of at least one name, but it is {names!r}")
+    if not isinstance(names, list | tuple | set | frozenset | dict) or not names:
+        raise ValueError(f"crops must be a list of at least one name, but it is {shortened(names)}")
     return [crop(name) for name in names]
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, number, single
+from heatlib._check import TEMPERATURE, broadcast, number, shortened, single
 
 __all__ = [
     "SoilCourse",
@@ -321,9 +321,7 @@ def soil_course(inlet, running, step, capacity_flow, ntu, length, radii, capacit
     True
     """
     air = np.atleast_1d(number("temperature of the air drawn in", inlet, "°C", *TEMPERATURE))
-    fan = np.atleast_1d(np.asarray(running))
-    if fan.dtype != bool or fan.shape != air.shape:
-        raise ValueError("running must be yes or no for each temperature of the air drawn in")
+    fan = _yes_or_no(running, air.size)
     seconds = single("time step", step, "s", 1, 21600)
     stream = single("heat capacity flow of the air", capacity_flow, "W/K", above=0)
     units = single("number of transfer units", ntu, "", 0, above=0)
@@ -333,6 +331,16 @@ def soil_course(inlet, running, step, capacity_flow, ntu, length, radii, capacit
     way = 1 / (1 / (units * stream) + 1 / (ways[0] * span))
     joined = stream * -math.expm1(-way / stream) / span
     return _march(air, fan, seconds, joined, stream, span, store, ways, first)
+
+
+def _yes_or_no(running, steps):
+    listed = np.ravel(np.asarray(running, dtype=object))
+    if listed.size != steps or not all(isinstance(runs, bool | np.bool_) for runs in listed):
+        raise ValueError(
+            f"running must be yes or no for each of the {steps} temperatures of the air drawn in, "
+            f"but it is {shortened(running)}"
+        )
+    return listed.astype(bool)
 
 
 def _rings_match(radii, capacities, conductances):

@@ -29,6 +29,10 @@ __all__ = [
 LAMINAR_LIMIT, TURBULENT_LIMIT = 2300.0, 4000.0
 CORRUGATION = 0.05
 """Roughness over diameter that gives corrugated drain pipe the friction of its Manning number, 0.016 [–]."""
+FLOWING = (1.0, 1e6)
+"""Reynolds numbers in between which the relations for heat and friction are used [–]."""
+MOST_PRESSURE = 10000.0
+"""What the strongest blower for pipes gives [Pa]; a garden fan gives a hundredth of it."""
 _AIR_HEAT, _VAPOUR_HEAT, _GAS = 1006.0, 1860.0, 287.053
 _LATENT_0, _LATENT_SLOPE = 2500.9e3, -2.36e3
 """Heat of evaporation at 0 °C and its change by kelvin [J/kg, J/kg·K]."""
@@ -156,7 +160,7 @@ def pipe_nusselt(reynolds, prandtl, corrugated=False):
     """
     from ht import laminar_T_const
 
-    re = number("Reynolds number", reynolds, "", 1, 1e6)
+    re = number("Reynolds number", reynolds, "", *FLOWING)
     pr = number("Prandtl number", prandtl, "", 0.5, 2000)
     broadcast(reynolds=re, prandtl=pr)
     share = np.clip((re - LAMINAR_LIMIT) / (TURBULENT_LIMIT - LAMINAR_LIMIT), 0, 1)
@@ -219,7 +223,21 @@ def _stream(flow, diameter, count, temperature, pressure):
     k, viscosity, pr = air_properties(t, pressure)
     density = np.asarray(pressure) / (_GAS * (t + 273.15))
     speed = q / n / (math.pi * d * d / 4)
-    return density * q / n, speed, speed * d / viscosity, pr, k, density
+    reynolds = _within_reach(q, n, d, speed * d / viscosity)
+    return density * q / n, speed, reynolds, pr, k, density
+
+
+def _within_reach(flow, count, diameter, reynolds):
+    """Return the Reynolds number, or refuse a flow for which the relations hold no more, in words of that flow."""
+    beyond = (reynolds < FLOWING[0]) | (reynolds > FLOWING[1])
+    if np.any(beyond):
+        q, n, d, re = (list_.flat[np.argmax(beyond)] for list_ in np.broadcast_arrays(flow, count, diameter, reynolds))
+        low, high = (limit * q / re for limit in FLOWING)
+        raise ValueError(
+            f"air flow must be between {low:.3g} and {high:.3g} m³/s through {n:g} of these pipes {d:g} m wide, "
+            f"but it is {q:.6g} m³/s"
+        )
+    return reynolds
 
 
 def transfer_units(
@@ -443,7 +461,7 @@ def fan_power(flow, pressure_drop, efficiency=0.25):
     20.0
     """
     q = number("air flow", flow, "m³/s", 0, 50)
-    drop = number("pressure drop", pressure_drop, "Pa", 0, 10000)
+    drop = number("pressure drop", pressure_drop, "Pa", 0, MOST_PRESSURE)
     eta = number("fan efficiency", efficiency, "", 0, 1, above=0)
     broadcast(flow=q, pressure_drop=drop, efficiency=eta)
     return _plain(q * drop / eta)
@@ -475,7 +493,7 @@ def pipe_flow(
     soil : float or array_like
         Temperature of the soil at the wall, or where ``soil_resistance`` ends, −60 to 90 [°C].
     flow : float or array_like
-        Air flow of all pipes together, greater than 0 and at most 50 [m³/s].
+        Air flow of all pipes together, greater than 0 and at most 50, and no more than 10000 Pa press through [m³/s].
     length : float or array_like
         Length of each pipe, greater than 0, at most 500 [m].
     diameter : float or array_like
@@ -536,9 +554,21 @@ def pipe_flow(
     condensed = mass * dripped
     latent = condensed * (_LATENT_0 + _LATENT_SLOPE * wall)
     drop = pressure_drop(flow, length, diameter, count, corrugated, mean, pressure, fittings)
+    _blowable(flow, drop)
     power = fan_power(flow, drop, efficiency)
     values = (hot - share * (hot - wall), sensible + latent, sensible, latent, condensed, carried - dripped, ntu)
     return PipeResult(*(_plain(value) for value in (*values, drop, power, speed)))
+
+
+def _blowable(flow, drop):
+    """Refuse air that no fan would press through the pipes, in words of the flow that was asked for."""
+    most = np.max(drop, initial=0.0)
+    if most > MOST_PRESSURE:
+        asked = np.broadcast_arrays(flow, drop)[0].flat[np.argmax(drop)]
+        raise ValueError(
+            f"air flow must be what a fan can press through the pipes with at most {MOST_PRESSURE:g} Pa, "
+            f"but it is {asked:.6g} m³/s, which takes {most:.6g} Pa: take less air, or more, wider or shorter pipes"
+        )
 
 
 def _drip(inlet, wall, relative_humidity, pressure, share):
@@ -546,6 +576,8 @@ def _drip(inlet, wall, relative_humidity, pressure, share):
     humid = number("relative humidity (0 to 1)", relative_humidity, "", 0, 1)
     if np.all(humid == 0):
         return 0.0 * humid, 0.0 * humid
+    for name, value in (("temperature of the air drawn in", inlet), ("soil temperature", wall)):
+        number(f"{name}, where humidity counts,", value, "°C", *moist_air.TEMPERATURE)
     carried = moist_air.humidity_ratio(inlet, humid, pressure)
     held = moist_air.saturation_humidity_ratio(wall, pressure)
     return carried, np.maximum(carried - held, 0.0) * share

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, single
+from heatlib._check import TEMPERATURE, broadcast, choice, number, shortened, single
 
 __all__ = [
     "PaneSun",
@@ -88,10 +88,18 @@ def _plain(value):
 
 
 def _time(value):
-    array = np.asarray(value)
+    array = _any_array(value)
     if array.dtype.kind != "M" or np.isnat(array).any():
-        raise ValueError(f"time must be dates with a clock time (numpy.datetime64), but it is {value!r}")
+        raise ValueError(f"time must be dates with a clock time (numpy.datetime64), but it is {shortened(value)}")
     return array.astype("datetime64[ms]")
+
+
+def _any_array(value):
+    """Take lists of several lengths for objects, so that they are refused like any other thing that is no time."""
+    try:
+        return np.asarray(value)
+    except ValueError:
+        return np.empty(0, dtype=object)
 
 
 def _place(latitude, longitude, utc_offset, elevation):

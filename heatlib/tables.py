@@ -32,7 +32,6 @@ def _rows(name):
     return list(csv.DictReader(text.splitlines()))
 
 
-@lru_cache
 def table(name):
     """Read one table whole.
 
@@ -46,11 +45,28 @@ def table(name):
     dict
         ``{key: {property: Entry}}`` [units as each row says].
 
+    Raises
+    ------
+    ValueError
+        If there is no table of that name.
+
     Examples
     --------
     >>> table("materials")["eps"]["conductivity"].unit
     'W/m·K'
     """
+    return _table(choice("table", name, _names()))
+
+
+@lru_cache
+def _names():
+    """Names of the tables that have the columns of an :class:`Entry`."""
+    stems = {path.name.removesuffix(".csv") for path in files("heatlib.data").iterdir() if path.name.endswith(".csv")}
+    return stems - {"sources"}
+
+
+@lru_cache
+def _table(name):
     result = {}
     for row in _rows(name):
         numbers = [float(row[column]) for column in ("value", "low", "high")]
@@ -71,6 +87,11 @@ def keys(name):
     -------
     tuple of str
         The keys [text].
+
+    Raises
+    ------
+    ValueError
+        If there is no table of that name.
 
     Examples
     --------
@@ -98,7 +119,7 @@ def properties(name, key):
     Raises
     ------
     ValueError
-        If the key is unknown; the nearest names are listed.
+        If the table or the key is unknown; the nearest names are listed.
 
     Examples
     --------
@@ -125,7 +146,7 @@ def entry(name, key, property_name):
     Raises
     ------
     ValueError
-        If the key or the property is unknown; the nearest names are listed.
+        If table, key or property is unknown; the nearest names are listed.
 
     Examples
     --------

@@ -935,6 +935,7 @@ EXAMPLES = {
     ),
     "tables.entry": Example(given={"name": "materials", "key": "gravel", "property_name": "density"}),
     "tables.keys": Example(given={"name": "materials"}),
+    "tables.table": Example({}, {"name": "materials"}),
     "tables.properties": Example(given={"name": "materials", "key": "gravel"}),
     "transmission.absorbed_shares": Example(
         {

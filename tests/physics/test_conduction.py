@@ -626,3 +626,21 @@ def test_sealed_double_panes(outside, gap, expected):
         rel=0.04,
         why="two digits, and a slightly different correlation",
     )
+
+
+@pytest.mark.parametrize("tilt", [0.0, 60.0, 90.0, 180.0])
+def test_the_widest_and_hottest_gap_is_answered(outside, tilt):
+    # past a Rayleigh number of 1e9 each face has its film, and its thickness counts no more
+    half, whole = (g.air_gap_conductance(width, 90.0, -60.0, tilt)[0] for width in (0.5, 1.0))
+    assert g.gap_rayleigh_number(1.0, 90.0, -60.0) > 1e9
+    if tilt < 180:
+        outside("air_gap.air_gap_conductance", half, whole, source="Nu of Ra^(1/3), the turbulent limit", rel=0.02,
+                why="the start of motion still counts one percent")  # fmt: skip
+    else:
+        assert half == pytest.approx(2 * whole, rel=1e-9), "heated from above, still air: only the thickness counts"
+
+
+@pytest.mark.parametrize("layers", [None, [], 3.0, True, {1.0}, len])
+def test_layers_are_a_list(layers):
+    with pytest.raises(ValueError, match="layers must be a list of at least one"):
+        c.bridged_u_value([0.5, 0.5], layers)

@@ -59,3 +59,10 @@ def test_at_risk():
 def test_refusals(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+@pytest.mark.parametrize("names", [None, True, 3, "kale", [], len])
+def test_crops_are_a_list_of_names(names):
+    for asked in (lambda: crops.warmest_minimum(names), lambda: crops.at_risk(names, -3.0)):
+        with pytest.raises(ValueError, match=r"^crops must be a list of at least one name, but it is"):
+            asked()

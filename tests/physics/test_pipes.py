@@ -1,6 +1,7 @@
 """Air through buried pipes against worked examples, Moody's chart, closed forms and the integral of the pipe itself."""
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -587,6 +588,9 @@ def test_soil_refusals(function, bad, words):
         (dict(step=0.5), "time step must be between 1 and 21600 s"),
         (dict(step=21601.0), "time step must be between 1 and 21600 s"),
         (dict(capacity_flow=0.0), "heat capacity flow of the air must be greater than 0"),
+        (dict(running=[[True], [True, False]]), "running must be yes or no for each"),
+        (dict(running=[1]), r"running must be yes or no .* but it is \[1\]"),
+        (dict(running=[True, None]), "running must be yes or no for each"),
         (dict(ntu=0.0), "number of transfer units must be greater than 0"),
         (dict(length=0.0), "pipe length"),
         (dict(length=501.0), "pipe length"),
@@ -600,3 +604,30 @@ def test_soil_refusals(function, bad, words):
 def test_course_refusals(change, words):
     with pytest.raises(ValueError, match=words):
         pipe_soil.soil_course(**{**COURSE, **change})
+
+
+FLOWS = dict(inlet=30.0, soil=12.0, flow=0.02, length=10.0, diameter=0.1)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        # Re = ρ·v·d/μ of 1e6 in a pipe of 0.1 m is 150 m/s, or 1.2 m³/s
+        (dict(flow=5.0), r"air flow must be between 1\.19e-06 and 1\.19 m³/s through 1 of these .* but it is 5 m³/s"),
+        (dict(flow=1e-9), r"air flow must be between 1\.19e-06 and 1\.19 m³/s .* but it is 1e-09 m³/s"),
+        (dict(flow=[0.02, 5.0]), "but it is 5 m³/s"),
+        (dict(flow=0.5, length=500.0), r"air flow must be .* at most 10000 Pa, but it is 0\.5 m³/s, which takes"),
+        (dict(inlet=70.0, relative_humidity=0.5), "temperature of the air drawn in, .* between -40 and 60 °C"),
+        (dict(soil=-50.0, relative_humidity=0.5), "soil temperature, .* between -40 and 60 °C, but it is -50 °C"),
+    ],
+)
+def test_a_flow_is_refused_in_words_of_what_was_given(change, words):
+    with pytest.raises(ValueError, match=words) as caught:
+        pipes.pipe_flow(**{**FLOWS, **change})
+    assert not re.search("Reynolds|pressure drop", str(caught.value))
+
+
+def test_the_whole_range_of_a_flow_is_answered():
+    for flow in (1.2e-6, 0.1):
+        assert 12 <= pipes.pipe_flow(**{**FLOWS, "flow": flow}).outlet < 30
+    assert pipes.pressure_drop(1.1, 1.0, 0.1) > 10 * pipes.pressure_drop(0.3, 1.0, 0.1)

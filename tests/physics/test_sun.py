@@ -444,3 +444,10 @@ def test_a_year_of_eight_panes_is_quick():
 def test_pane_refusals(bad, words):
     with pytest.raises(ValueError, match=words):
         sun.pane_irradiance(*bad)
+
+
+@pytest.mark.parametrize("time", [None, [[1.0], [1.0, 2.0]], "2025-06-21", [None], 3, len])
+def test_what_is_no_time_is_refused(time):
+    with pytest.raises(ValueError, match=r"^time must be dates with a clock time .* but it is") as caught:
+        sun.extraterrestrial(time)
+    assert "inhomogeneous" not in str(caught.value) and "<" not in str(caught.value)

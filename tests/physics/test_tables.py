@@ -216,3 +216,13 @@ def test_spread_refusals():
         m.spread(lambda a: a, a=(1.0, "2", 3.0))
     assert m.spread(lambda a: a[1], a=(1.0, 2.0)).value == 2.0
     assert m.spread(lambda a: a, a=(1.0, 1.0, 1.0)).high == 1.0
+
+
+NO_TABLE = ["material", None, True, ["materials"], [[1], [1, 2]], {1}, "../data/materials", "sources"]
+
+
+@pytest.mark.parametrize("name", NO_TABLE)
+def test_an_unknown_table_is_refused(name):
+    for asked in (lambda: t.table(name), lambda: t.keys(name), lambda: t.entry(name, "eps", "density")):
+        with pytest.raises(ValueError, match=r"^table .* is not known"):
+            asked()
