@@ -139,7 +139,7 @@ def checked_place(latitude, longitude, utc_offset, elevation):
         single("latitude", latitude, "°", -66, 66),
         longitude,
         single("UTC offset", offset, "h", -12, 14),
-        single("elevation", elevation, "m", -400, 4500),
+        single("elevation", elevation, "m", -290, 3000),
     )
 
 
