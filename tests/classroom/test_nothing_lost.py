@@ -130,6 +130,15 @@ def test_a_file_in_another_encoding_is_left_alone(tmp_path):
     assert (tmp_path / HOUSE_FILE).read_bytes() == data
 
 
+def test_a_file_that_an_editor_marked_as_utf_8_is_read(tmp_path):
+    """Some editors put three bytes before the text."""
+    (tmp_path / HOUSE_FILE).write_bytes(b"\xef\xbb\xbf" + demo_text().replace("Tamarack Lane", "Grünes").encode())
+    own = OwnHouse(tmp_path)
+    assert own.notes == [] and own.house.name.startswith("Grünes")
+    own.change("barrels", "3")
+    assert read_house(tmp_path / HOUSE_FILE).stores[0].count == 3
+
+
 def test_the_last_good_copy_is_shown_where_the_file_is_damaged(hand_written):
     OwnHouse(hand_written).change("name", "Newer")
     (hand_written / HOUSE_FILE).write_text("name = ", encoding="utf-8")
