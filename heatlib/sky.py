@@ -222,6 +222,8 @@ def sky_temperature_berdahl_martin(air, dew_point, hour=0.0):
     Notes
     -----
     ``T_sky = T_air·ε^¼`` in kelvin. On a clear winter night the sky is 20 to 25 K colder than the air.
+    Dew points end at 34 °C, as out of doors moister air is hardly met anywhere; the air inside a house may be moister,
+    but it is not what the sky radiates through.
 
     References
     ----------
