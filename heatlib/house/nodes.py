@@ -35,7 +35,8 @@ RINGS = 4
 
 
 DEEP_DISTANCE = 0.5
-"""Distance [m] above and below pipes beside the floor at which the ground keeps its own temperature."""
+"""Distance [m] above and below pipes beside the floor at which the ground keeps its own temperature; common practice,
+no source. Half or twice of it moves the demo house's coldest air by less than 0.5 K, be there twenty pipes."""
 
 
 WALL_SHARE = 0.3

@@ -92,6 +92,15 @@ def test_guesses_reach_no_further_than_they_say(monkeypatch, guess, values, cold
             assert moved.max() > 0.01
 
 
+def test_how_far_the_deep_ground_lies_matters_as_told(monkeypatch):
+    """Half and twice the distance told beside the guess, in a house with pipes under more than its floor."""
+    house = demo_house(9).changed(**{"pipes.count": 20, "pipes.on_below": 5.0})
+    usual = run(house, night()).lowest_air
+    for distance in (0.25, 1.0):
+        monkeypatch.setattr(nodes, "DEEP_DISTANCE", distance)
+        assert 0.001 < abs(run(house, night()).lowest_air - usual) < 0.5
+
+
 def test_a_house_of_dry_plants_follows_its_vapour_too():
     """Nothing evaporates, so leaks dry the air, and what drips is only what the air held at the start."""
     dry, wet = (run(demo_house(4).changed("plants.wetness", wetness), night()) for wetness in (0.0, 0.5))
