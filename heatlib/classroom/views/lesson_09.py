@@ -302,7 +302,7 @@ def house(hour, count, depth, when, vents, shade, *, units):
     at = min(hour + start, course.time[-1])
     k = min(int(at / course.step), len(course.time) - 1)
     flows = flows_of_hour(course, at)
-    drawn = course.weather.global_horizontal[int(at / 900)] < 20.0
+    drawn = course.weather.global_horizontal[int(at / 900)] < course.house.curtain.sun_limit
     section = section_of(course.house, curtain=bool(drawn))
     stores = stores_of(course.house, {n: float(v[k]) for n, v in course.stores.items() if n != "pipes"}, full=50.0)
     case = {"inside": float(course.air[k]), "outside": float(course.outside[k]), "units": units}
