@@ -87,7 +87,7 @@ def nearly(one):
 
 @pytest.mark.parametrize("losses", [0, 1, 1000])
 def test_many_designs_are_stepped_together_and_say_the_same(losses):
-    """26 designs for two workers: batches of 13; a lost one goes out in pairs. Each result is near that of its own run."""
+    """26 designs for two workers: batches of 13; a lost one goes out in pairs. Each result is near its own run."""
     houses = designs(26)
     crowd = Crowd(losses)
     results = sweep(houses, weather(), crowd, crops=["lettuce"], progress=False)
