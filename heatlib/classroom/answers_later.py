@@ -210,8 +210,9 @@ def _pipe(units):
     return {
         "Find": f"About {show(long, 'length')}: there the pipe has three transfer units.",
         "Push": f"With {show(flow, 'air_flow')} they take {show(fast.heat, 'heat_flow')} in place of "
-        f"{show(now.heat, 'heat_flow')}, and the air comes back with {show(fast.outlet, 'temperature')}. But the fan "
-        f"draws {show(fast.fan_power, 'electric_power')} in place of {show(now.fan_power, 'electric_power')}.",
+        f"{show(now.heat, 'heat_flow')}, and the air comes back with {show(fast.outlet, 'temperature', 3)} in place of "
+        f"{show(now.outlet, 'temperature', 3)}. But the fan draws {show(fast.fan_power, 'electric_power')} in place of "
+        f"{show(now.fan_power, 'electric_power')}.",
         "Why": f"They have more wall. Sixteen pipes of {show(0.1, 'thickness')} pass as much air as four of "
         f"{show(0.2, 'thickness')}, behind twice the wall: {show(thin.heat, 'heat_flow')} in place of "
         f"{show(wide.heat, 'heat_flow')}.",
@@ -233,13 +234,20 @@ def _hot_day(units):
     air = _first(stops(lesson_09.day, "flow", units), lambda flow: peak(flow) < limit)
     (six, night), (many, cold) = winter(6), winter(most)
     soils = [show(float(course.layers["pipes"][0][-72]), "temperature") for course in (six, many)]
+    house, own = demo_house(9), lesson_09.bed()
+    needed, floor = (show(area, "area") for area in (most * own.length * own.spacing, house.floor.area))
+    spring = lesson_09.course_of("april", 6, 0.15, 0.6, 22.0)
+    midnight = int(np.argmin(np.abs(lesson_09._hours(spring) - 24.0)))
+    down = show(float(spring.exchange["pipes"][midnight]), "heat_flow")
     return {
         "Find": f"One of them: {most} pipes and {show(air, 'air_flow')} of air. {most} pipes with the air of the "
         f"club's fan still let it reach {show(peak(0.15), 'temperature', 3)}.",
         "Push": f"More is not better: six pipes keep the coldest air at {night}, {most} pipes at {cold}, none at "
-        f"{winter(0)[1]}. The soil round six pipes has {soils[0]} in the morning, round {most} it has {soils[1]}.",
-        "Why": "The fan runs as long as the house is warm, late into the evening. What it took down is still in the "
-        "soil when the night is at its coldest.",
+        f"{winter(0)[1]}. {most} pipes need {needed} of ground, and the house stands on {floor}: the rest lie beside "
+        f"it. The soil round six pipes has {soils[0]} in the morning, round {most} it has {soils[1]}.",
+        "Why": f"The fan runs as long as the house is warm, and in April the soil stays cooler than the air nearly "
+        f"till morning. At midnight the pipes still take {down}. What they took down is in the soil then, and comes "
+        "back slowly through the floor.",
     }
 
 
@@ -296,14 +304,17 @@ def _map(units):
 
     (few, now), (more, dear) = cheapest(0.2), cheapest(0.4)
     cold = lesson_10.night_of(drums[-1], 0.0, lesson_10.LIMITS["seedlings"]).lowest
-    first, last = known.least[0] - known.least[1], known.least[-2] - known.least[-1]
+    enough = next(n for n, watts in zip(drums, known.least) if watts == 0)
+    warm = lesson_10.drum_map("design", lesson_10.LIMITS["seedlings"]).least
+    first, last = warm[0] - warm[1], warm[-2] - warm[-1]
     more_heat = lesson_10._column(drums[-1], "design", lesson_10.LIMITS["seedlings"])[1]
     return {
         "Find": f"{now[0].upper()}{now[1:]}. At twice the price it "
         + (f"moves to {dear}." if more != few else "stays there."),
         "Push": f"The air falls to {show(cold, 'temperature')}. A heater of {show(more_heat, 'electric_power', 3)} is "
         "still needed.",
-        "Why": f"The first {drums[1]} drums spare {show(first, 'electric_power')} of heater for the greens, the last "
+        "Why": f"With {enough} drums the greens need no heater, so more drums have nothing left to spare. The "
+        f"seedlings always need one: the first {drums[1]} drums spare {show(first, 'electric_power')} of it, the last "
         f"{drums[-1] - drums[-2]} spare {show(last, 'electric_power')}.",
     }
 
