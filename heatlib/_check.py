@@ -8,10 +8,12 @@ from difflib import get_close_matches
 
 import numpy as np
 
-__all__ = ["TEMPERATURE", "broadcast", "choice", "number", "plain", "shortened", "single", "whole"]
+__all__ = ["ELEVATION", "TEMPERATURE", "broadcast", "choice", "number", "plain", "shortened", "single", "whole"]
 
 TEMPERATURE = (-60.0, 90.0)
 """Range [°C] in which the library answers: colder or hotter is a slip of the pen in a greenhouse."""
+ELEVATION = (-290.0, 3000.0)
+"""Heights above sea level [m] whose standard air pressure lies in the 70 to 105 kPa that moist air is tabled for."""
 _WRITABLE = 10**4000
 """Python refuses to write out whole numbers of more than 4300 digits."""
 

@@ -141,7 +141,7 @@ def curtain_with_gaps(
     gap_resistance : float
         Resistance of the gap between curtain and pane, 0.05 to 5 [m²·K/W].
     elevation : float
-        Height above sea level, −400 to 3000 [m].
+        Height above sea level, −290 to 3000 [m].
 
     Returns
     -------

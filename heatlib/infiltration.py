@@ -56,7 +56,7 @@ def air_density(temperature, elevation=0.0):
     temperature : float or array_like
         Temperature, −60 to 90 [°C].
     elevation : float or array_like
-        Height above sea level, −400 to 3000 [m].
+        Height above sea level, −290 to 3000 [m].
 
     Returns
     -------
@@ -97,7 +97,7 @@ def air_flow_heat_loss(flow, inside, outside, elevation=0.0):
     inside, outside : float or array_like
         Temperatures, −60 to 90 [°C].
     elevation : float or array_like
-        Height above sea level, −400 to 3000 [m].
+        Height above sea level, −290 to 3000 [m].
 
     Returns
     -------
@@ -142,7 +142,7 @@ def air_change_heat_loss(volume, air_change_rate, inside, outside, elevation=0.0
     inside, outside : float or array_like
         Temperatures, −60 to 90 [°C].
     elevation : float or array_like
-        Height above sea level, −400 to 3000 [m].
+        Height above sea level, −290 to 3000 [m].
 
     Returns
     -------
@@ -488,7 +488,7 @@ def ventilation_for_temperature(heat_gain, conductance, inside, outside, elevati
     inside, outside : float or array_like
         Temperature to hold, and outside temperature, −60 to 90 [°C].
     elevation : float or array_like
-        Height above sea level, −400 to 3000 [m].
+        Height above sea level, −290 to 3000 [m].
 
     Returns
     -------

@@ -8,7 +8,7 @@ kilogram of dry air, as in the psychrometric chart: dry air neither condenses no
 import numpy as np
 
 from heatlib import air_table
-from heatlib._check import broadcast, number
+from heatlib._check import ELEVATION, broadcast, number
 
 __all__ = [
     "density",
@@ -75,7 +75,7 @@ def pressure_at(elevation):
     Parameters
     ----------
     elevation : float or array_like
-        Height above sea level, −400 to 3000 [m].
+        Height above sea level, −290 to 3000 [m].
 
     Returns
     -------
@@ -100,7 +100,7 @@ def pressure_at(elevation):
     >>> pressure_at(0.0)
     101325.0
     """
-    z = number("elevation", elevation, "m", -400, 3000)
+    z = number("elevation", elevation, "m", *ELEVATION)
     return 101325.0 * (1 - 2.25577e-5 * z) ** 5.2559
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import TEMPERATURE, broadcast, choice, number, shortened, single
+from heatlib._check import ELEVATION, TEMPERATURE, broadcast, choice, number, shortened, single
 
 __all__ = [
     "PaneSun",
@@ -107,7 +107,7 @@ def _place(latitude, longitude, utc_offset, elevation):
         single("latitude", latitude, "° north", -90, 90),
         single("longitude", longitude, "° east", -180, 180),
         single("UTC offset", utc_offset, "h", -12, 14),
-        single("elevation above sea level", elevation, "m", -430, 6000),
+        single("elevation above sea level", elevation, "m", *ELEVATION),
     )
 
 
@@ -164,7 +164,7 @@ def sun_position(time, latitude, longitude, utc_offset, elevation=0.0, temperatu
     utc_offset : float
         Local standard time minus UTC, −12 to 14 [h].
     elevation : float, optional
-        Height above sea level, −430 to 6000 [m].
+        Height above sea level, −290 to 3000 [m].
     temperature : float, optional
         Air temperature, for the bending of light, −60 to 90 [°C].
 
@@ -294,7 +294,7 @@ def clear_sky(position, turbidity=3.0, elevation=0.0, outside=1361.0):
     turbidity : float or array_like, optional
         Linke turbidity: 2 very clear and cold, 3 clear, 5 sultry; 1 to 10 [–].
     elevation : float, optional
-        Height above sea level, −430 to 6000 [m].
+        Height above sea level, −290 to 3000 [m].
     outside : float or array_like, optional
         Sun outside the atmosphere, 1200 to 1500, from :func:`extraterrestrial` [W/m²].
 
@@ -326,7 +326,7 @@ def clear_sky(position, turbidity=3.0, elevation=0.0, outside=1361.0):
 
     zenith = number("zenith angle of the sun", position.zenith, "°", 0, 180)
     haze = number("Linke turbidity", turbidity, "", 1, 10)
-    height = number("elevation above sea level", elevation, "m", -430, 6000)
+    height = number("elevation above sea level", elevation, "m", *ELEVATION)
     strength = number("sun outside the atmosphere", outside, "W/m²", 1200, 1500)
     broadcast(zenith=zenith, turbidity=haze, elevation=height, outside=strength)
     mass = get_absolute_airmass(get_relative_airmass(np.minimum(zenith, 90.0)), alt2pres(height))
@@ -405,7 +405,7 @@ def clear_day(date, latitude, longitude, utc_offset, turbidity=None, elevation=0
     turbidity : float, optional
         Linke turbidity, 1 to 10; left out, the map of :func:`linke_turbidity` is read [–].
     elevation : float, optional
-        Height above sea level, −430 to 6000 [m].
+        Height above sea level, −290 to 3000 [m].
     step : float, optional
         Time between two values; must divide a day evenly, between 1 and 21600 [s].
 

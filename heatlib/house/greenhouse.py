@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 from unicodedata import category
 
-from heatlib._check import choice, number, shortened, single
+from heatlib._check import ELEVATION, choice, number, shortened, single
 from heatlib.ground import soil_diffusivity
 from heatlib.tables import entry, keys
 
@@ -163,7 +163,7 @@ class Place(_Checked):
 
     latitude: float = _number("", "°", -66, 66)
     longitude: float = _number("", "°", -180, 180, 0.0)
-    elevation: float = _number("length", "m", -290, 3000, 0.0)
+    elevation: float = _number("length", "m", *ELEVATION, 0.0)
     utc_offset: float | None = _number("", "h", -12, 14, None)
     ground_mean: float = _number("temperature", "°C", -10, 30, 7.0)
     ground_swing: float = _number("temperature_difference", "K", 0, 30, 12.0)

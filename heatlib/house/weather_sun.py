@@ -5,7 +5,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from heatlib._check import broadcast, number, single
+from heatlib._check import ELEVATION, broadcast, number, single
 
 __all__ = ["sun_from_cloud", "sun_from_global"]
 
@@ -139,7 +139,7 @@ def checked_place(latitude, longitude, utc_offset, elevation):
         single("latitude", latitude, "°", -66, 66),
         longitude,
         single("UTC offset", offset, "h", -12, 14),
-        single("elevation", elevation, "m", -290, 3000),
+        single("elevation", elevation, "m", *ELEVATION),
     )
 
 

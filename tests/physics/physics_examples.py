@@ -96,7 +96,7 @@ LIGHT = {
     "all_light": of(560.0, 300.0, (-1.0, 1700.0), "global"),
     "outside": of(1361.0, 1400.0, (1100.0, 1600.0), "outside the atmosphere"),
 }
-ELEVATION = of(0.0, 1500.0, (-500.0, 3001.0))
+ELEVATION = of(0.0, 1500.0, (-291.0, 3001.0))
 DOOR = {
     "width": of(0.8, 1.0, (*POSITIVE, 11.0)),
     "height": of(2.0, 1.8, (*POSITIVE, 11.0)),
@@ -271,7 +271,7 @@ EXAMPLES = {
             "inside": one(10.0, 5.0, TEMPERATURE),
             "outside": one(-10.0, 0.0, TEMPERATURE),
             "gap_resistance": one(0.18, 0.2, (0.0, -0.1, 6.0)),
-            "elevation": one(0.0, 500.0, (-500.0, 3001.0)),
+            "elevation": one(0.0, 500.0, (-291.0, 3001.0)),
         }
     ),
     "curtain.temperature_under_cover": Example(
@@ -828,7 +828,7 @@ EXAMPLES = {
             "longitude": one(-75.0, 10.0, (-181.0, 181.0)),
             "utc_offset": one(-5.0, 1.0, (-13.0, 15.0), "UTC offset"),
             "turbidity": one(3.0, 4.0, (0.0, -1.0, 11.0)),
-            "elevation": one(100.0, 500.0, (-500.0, 6001.0)),
+            "elevation": one(100.0, 500.0, (-291.0, 3001.0)),
             "step": one(3600.0, 7200.0, (0.0, -1.0, 7000.0), "time step"),
         },
         {"date": np.datetime64("2026-03-21")},
@@ -837,7 +837,7 @@ EXAMPLES = {
         {
             "zenith": SUN["zenith"],
             "turbidity": of(3.0, 4.0, (0.0, 11.0)),
-            "elevation": of(100.0, 500.0, (-500.0, 6001.0)),
+            "elevation": of(100.0, 500.0, (-291.0, 3001.0)),
             "outside": LIGHT["outside"],
         },
         call=lambda zenith, **rest: sun.clear_sky(sun.SunPosition(zenith, 180.0), **rest),
@@ -888,7 +888,7 @@ EXAMPLES = {
             "latitude": one(45.0, 50.0, (-91.0, 91.0)),
             "longitude": one(-75.0, 10.0, (-181.0, 181.0)),
             "utc_offset": one(-5.0, 1.0, (-13.0, 15.0), "UTC offset"),
-            "elevation": one(100.0, 500.0, (-500.0, 6001.0)),
+            "elevation": one(100.0, 500.0, (-291.0, 3001.0)),
             "temperature": one(12.0, 20.0, TEMPERATURE),
         },
         {"time": np.datetime64("2026-03-21T12:00")},
