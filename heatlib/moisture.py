@@ -54,7 +54,8 @@ def evaporation_heat(temperature):
 
     Notes
     -----
-    ``2 500 900 − 2365·t``, a line within 0.1 %: 680 Wh for each litre, as much as a small heater gives in an hour.
+    ``2 500 900 − 2365·t``, a line within 0.1 %: 680 Wh for each litre, as much as a small heater gives in an hour. Ice
+    takes the heat of melting more, and then all but the same at any cold: ``2 834 300 − 265·t − 4·t²``.
 
     References
     ----------
@@ -66,7 +67,7 @@ def evaporation_heat(temperature):
     2454
     """
     t = number("surface temperature", temperature, "°C", *TEMPERATURE)
-    return _plain(2500.9e3 - 2365.0 * t + np.where(t < 0, FREEZING_HEAT, 0.0))
+    return _plain(2500.9e3 + np.where(t < 0, FREEZING_HEAT - (265.0 + 4.0 * t) * t, -2365.0 * t))
 
 
 def _transfer(air, humidity, convection, pressure):
