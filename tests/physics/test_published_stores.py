@@ -63,7 +63,7 @@ def test_heaped_stone(outside):
 def test_ton_of_refrigeration(outside):
     got = storage.heat_content("water", 2000 * POUND / storage.store_mass("water", 1.0), -1e-6, 0.0)
     outside("storage.heat_content", got, 12000 * 24 * BTU, rel=0.006,
-            source="ton of refrigeration: 2000 lb of ice melted in a day", why="144 Btu/lb there, 143.4 measured")  # fmt: skip
+            source="ton of refrigeration: 2000 lb of ice in a day", why="144 Btu/lb there, 143.4 measured")  # fmt: skip
 
 
 def test_hot_iron_in_a_tank(outside):

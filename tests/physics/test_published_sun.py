@@ -69,6 +69,33 @@ def test_days_of_the_handbook(outside, date, haze, normal, level):
     outside("sun.clear_day", got, np.array([normal, level]) * BTU, source=ASHRAE, rel=0.03, why="another model")
 
 
+def test_sun_by_another_reckoning(outside):
+    # pvlib's short ephemeris shares nothing with the algorithm that heatlib calls
+    import pandas
+    from pvlib.solarposition import ephemeris
+
+    times = np.datetime64("2023-01-01T00:17") + np.arange(0, 365 * 24, 13).astype("timedelta64[h]")
+    told = ephemeris(pandas.DatetimeIndex(times).tz_localize("Etc/GMT+6"), 46.5, -90.0, temperature=12.0)
+    up = told["apparent_elevation"].to_numpy() > 1
+    got = sun.sun_position(times[up], 46.5, -90.0, -6.0)
+    around = (got.azimuth - told["azimuth"].to_numpy()[up] + 180) % 360 - 180
+    outside("sun.sun_position", got.elevation, told["apparent_elevation"].to_numpy()[up], abs=0.05,
+            source="pvlib's ephemeris", why="short series, another law of refraction")  # fmt: skip
+    outside("sun.sun_position", around, np.zeros(up.sum()), source="pvlib's ephemeris", abs=0.05, why="short series")
+
+
+@pytest.mark.parametrize(
+    ("date", "latitude", "hours"),
+    [("2023-12-21", 45.0, 8.77), ("2023-06-21", 45.0, 15.62), ("2023-12-21", 60.0, 5.87), ("2023-06-21", 60.0, 18.88)],
+)
+def test_length_of_the_day(outside, date, latitude, hours):
+    # from the first to the last of the sun's upper edge, 0.267° above its middle
+    times = sun.day_times(np.datetime64(date), 60.0)
+    up = sun.sun_position(times, latitude, 0.0, 0.0).elevation > -0.267
+    outside("sun.sun_position", up.sum() / 60, hours, source="almanac, length of the day (from memory)", abs=0.05,
+            why="minutes; refraction at the horizon varies")  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("date", "latitude", "megajoules", "rel"),
     [
