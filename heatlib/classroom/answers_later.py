@@ -263,12 +263,13 @@ def _pipes_hour(units):
     taken = course.exchange["pipes"]
     turned = next(h for h, watts in zip(hours, taken) if h > 20 and watts < 0)
     bare = lesson_09.course_of("july", 0, depth=0.6, starts=22.0)
-    at = int(np.argmax(np.where(shown, bare.air, -np.inf)))
-    vents = [float(one.flows["vents"][at] + one.flows["vapour_vents"][at]) for one in (course, bare)]
+    hottest = round(2 * float(hours[np.argmax(np.where(shown, course.air, -np.inf))])) / 2
+    at = course.weather.time[-1] - (lesson_09.LAST - hottest) * 3600
+    vents = [sum(f.watts for f in lesson_08.flows_of_hour(one, at) if f.place == "leaks") for one in (course, bare)]
     return {
         "Find": f"They take most about {clock(taken)}, and it is hottest about {clock(course.air)}.",
-        "Push": f"At the hottest hour the vents carry off {show(vents[1], 'heat_flow')} without pipes, "
-        f"{show(vents[0], 'heat_flow')} with them.",
+        "Push": f"At the hottest hour leaks and vents carry off {show(vents[1], 'heat_flow', 3)} without pipes, "
+        f"{show(vents[0], 'heat_flow', 3)} with them.",
         "Why": f"About {lesson_08.clock_words(round(float(turned)))} the air has become cooler than the soil round the "
         "pipes, which a day of sun has warmed. From then on the same fan brings heat up.",
     }
