@@ -36,7 +36,12 @@ KINDS = {
     "film": (1.515, 165.0, 0.00015, 1),
     "two_films": (1.515, 165.0, 0.00015, 2),
 }
-"""Refractive index [–], extinction [1/m], thickness of one sheet [m] and number of sheets, for the fall with angle."""
+"""Refractive index [–], extinction [1/m], thickness of one sheet [m] and number of sheets, for the fall with angle.
+
+Glass is taken as clear as water-white glass, 4/m. Ordinary window glass has 25 to 33/m. At 60° it then falls 2 %
+lower, two panes 4 %, and at 80° 6 % and 15 %; sums of a day fall by 1 to 3 %, and by less where the heat is counted that
+warm glass hands in.
+"""
 
 LIGHT = ("beam", "circumsolar", "sky", "ground")
 _GLAZINGS = {
