@@ -39,8 +39,8 @@ KINDS = {
 """Refractive index [–], extinction [1/m], thickness of one sheet [m] and number of sheets, for the fall with angle.
 
 Glass is taken as clear as water-white glass, 4/m. Ordinary window glass has 25 to 33/m. At 60° it then falls 2 %
-lower, two panes 4 %, and at 80° 6 % and 15 %; sums of a day fall by 1 to 3 %, and by less where the heat is counted that
-warm glass hands in.
+lower, two panes 4 %, and at 80° 6 % and 15 %; sums of a day fall by 1 to 3 %, and by less where the heat is counted
+that warm glass hands in.
 """
 
 LIGHT = ("beam", "circumsolar", "sky", "ground")
