@@ -35,7 +35,7 @@ LEFT_OUT = (
     "Warm air under the roof: the air has one temperature.",
     "Snow on the panes, hail and storm.",
     "Doors that stand open longer than described.",
-    "Winters colder than an ordinary one, in the cost of heat. An ordinary one is made up here.",
+    "Winters colder than the one that is counted here, in the cost of heat.",
     "Labour, tools, delivery, wiring and permits, in the money.",
     "Whether more barrels find room and sun: those beyond today's catch no more sun.",
     "Works that change one another's price.",
@@ -130,12 +130,12 @@ def _lead(plan, show):
         return text + ("Even then no heater holds the limit: choose a hardier crop.")
     if not chosen.power and chosen.heat > 0:
         return text + (
-            f"Then {_barrels_word(chosen.barrels)} hold the limit that night without heat; the grey spells of an "
-            f"ordinary winter still take heat for about {show.money(chosen.winter_cost)}."
+            f"Then {_barrels_word(chosen.barrels)} hold the limit that night without heat; the grey spells of "
+            f"{_winter(plan)} still take heat for about {show.money(chosen.winter_cost)}."
         )
     return text + (
         f"Then {_barrels_word(chosen.barrels)} and {_heater_words(chosen.power, show)} hold the limit; "
-        f"heat costs about {show.money(chosen.winter_cost)} in an ordinary winter."
+        f"heat costs about {show.money(chosen.winter_cost)} in {_winter(plan)}."
     )
 
 
@@ -212,6 +212,10 @@ def _options(plan, show):
         rows,
         f"{_fuel_name(plan.fuel).capitalize()} at {price} {unit}. {_winter_words(plan)}",
     )  # fmt: skip
+
+
+def _winter(plan):
+    return "the weather file's year" if plan.conditions.year_file.strip() else "an ordinary winter"
 
 
 def _winter_words(plan):
