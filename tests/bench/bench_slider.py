@@ -134,12 +134,23 @@ def make(way):
         return slider(lambda v: setattr(target, "value", f"{v} W"), target)
 
     def axes(figure, power):
-        ax = figure.subplots()
-        for row in _rows(power):
-            ax.plot(row.xs, row.ys, label=row.name)
+        """Draw the night with all that the SVG shows, as a pyplot user would."""
+        from matplotlib.patheffects import withStroke
+
+        ax, halo = figure.subplots(), [withStroke(linewidth=3, foreground="white")]
+        air, out = _rows(power)
+        for row, style in ((air, "-"), (out, "--")):
+            ax.plot(row.xs, row.ys, style, lw=2)
+            ax.text(row.xs[-1] + 0.5, row.ys[-1], row.name, weight="bold", va="center")
+        cold = [value < 2 for value in air.ys]
+        ax.fill_between(air.xs, 0, 1, where=cold, color="tab:red", alpha=0.2, transform=ax.get_xaxis_transform(), lw=0)
         ax.axhline(2, ls="--")
-        ax.set(xlim=(0, 48), ylim=(-30, 20), xlabel="Hour", ylabel="Temperature, °C")
-        ax.legend()
+        ax.text(47.5, 1.5, f"limit 2 °C, heater {power:.0f} W", ha="right", va="top", path_effects=halo)
+        ax.set(xlim=(0, 48), ylim=(-30, 20))
+        ax.set_xlabel("Hour", loc="right", weight="bold")
+        ax.set_title("Temperature, °C", loc="left", weight="bold", size="medium")
+        ax.grid(axis="y", alpha=0.3)
+        ax.spines[["left", "right", "top"]].set_visible(False)
         return ax
 
     def kept():
