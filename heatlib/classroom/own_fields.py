@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 
 from heatlib.classroom.conditions import FUELS
 from heatlib.classroom.own_entry import Draft, Entry
-from heatlib.classroom.own_parts import list_entries, part_entries, rows_at, single_entries, without
+from heatlib.classroom.own_parts import list_entries, part_entries, rows_at, single_entries, value_at, without
 from heatlib.house.greenhouse import (
     Curtain,
     Floor,
@@ -156,18 +156,6 @@ def _recovered(surface, covering):
 # ---- the entries ----------------------------------------------------------------------------------------------------
 
 
-def _at(path):
-    """Return how to get and to put a value of the house by dotted path."""
-
-    def get(draft):
-        part = draft.house
-        for step in path.split("."):
-            part = getattr(part, step)
-        return part
-
-    return get, lambda draft, value: replace(draft, house=draft.house.changed(path, value))
-
-
 def _limits(cls, name):
     rule = next(item.metadata for item in fields(cls) if item.name == name)
     low = rule["low"] if rule["above"] is None else max(rule["low"], rule["above"] + 1e-3)
@@ -175,13 +163,13 @@ def _limits(cls, name):
 
 
 def _house_number(cls, path, label, quantity="", unit="", hint=""):
-    get, put = _at(path)
+    get, put = value_at(path)
     limits = _limits(cls, path.split(".")[-1])
     return Entry(path, label, "number", get, put, quantity, unit, hint=hint, **limits)
 
 
 def _house_toggle(path, label, hint=""):
-    return Entry(path, label, "toggle", *_at(path), hint=hint)
+    return Entry(path, label, "toggle", *value_at(path), hint=hint)
 
 
 def _measure(name, label, low, high):
@@ -364,8 +352,8 @@ def _limit():
         house = house.changed("limits.minimum", value)
         return replace(draft, house=house.changed("heater.setpoint", value) if follows else house)
 
-    return Entry("limits.minimum", "coldest the crop stands", "number", _at("limits.minimum")[0], put, "temperature",
-                 low=-20.0, high=30.0)  # fmt: skip
+    get = value_at("limits.minimum")[0]
+    return Entry("limits.minimum", "coldest the crop stands", "number", get, put, "temperature", low=-20.0, high=30.0)
 
 
 def _facing():
@@ -398,9 +386,9 @@ def entries(draft):
     stores = [(i, store) for i, store in enumerate(draft.house.stores)]
     return {
         "Name and place": (
-            Entry("name", "name of the house", "text", *_at("name")),
+            Entry("name", "name of the house", "text", *value_at("name")),
             _house_number(g.Place, "place.latitude", "latitude", unit="°", hint="south of the equator with a minus"),
-            *part_entries("place", "place", g.Place, *_part("place"), ("latitude", "elevation", "name")),
+            *part_entries("place", "place", g.Place, *value_at("place"), ("latitude", "elevation", "name")),
             _house_number(g.Place, "place.elevation", "height above the sea", "length"),
         ),
         "The cold it must stand": (
@@ -408,7 +396,7 @@ def entries(draft):
             _condition("warmest", "warmest of the day before"),
             _limit(),
             _house_number(g.Limits, "limits.maximum", "hottest the crop stands", "temperature"),
-            Entry("limits.crop", "crop", "text", *_at("limits.crop")),
+            Entry("limits.crop", "crop", "text", *value_at("limits.crop")),
         ),
         "Size": (
             _measure("length", "length", 1.0, 200.0),
@@ -435,14 +423,14 @@ def entries(draft):
         "Floor and its edge": (
             _house_number(g.Floor, "floor.edge_r_value", "R of insulation down the edge", "r_value"),
             _house_number(g.Floor, "floor.edge_depth", "depth of that insulation", "length"),
-            *part_entries("floor", "floor", Floor, *_part("floor"),
+            *part_entries("floor", "floor", Floor, *value_at("floor"),
                           ("area", "perimeter", "edge_r_value", "edge_depth")),
             *list_entries(draft, "floor.layers", "layer of the floor, from the top", Layer, rows_at("floor.layers"),
                           lambda draft, n: Layer("gravel", 0.1)),
         ),
         "Night curtain": (
             _curtain(),
-            *(part_entries("curtain", "curtain", Curtain, *_part("curtain")) if draft.house.curtain else ()),
+            *(part_entries("curtain", "curtain", Curtain, *value_at("curtain")) if draft.house.curtain else ()),
         ),
         "Barrels and heater": (*_barrels(), _heater(), _fuel(), *_heater_more(draft)),
         **{f"Store: {store.name}": _store_entries(i, store) for i, store in stores},
@@ -485,10 +473,6 @@ def entries(draft):
     }  # fmt: skip
 
 
-def _part(path):
-    return _at(path)[0], lambda draft, part: replace(draft, house=draft.house.changed(path, part))
-
-
 def _fuel():
     def put(draft, fuel):
         house = draft.house.changed("heater.fuel", fuel) if draft.house.heater else draft.house
@@ -506,7 +490,7 @@ def fuel_of(house, conditions):
 
 def _heater_more(draft):
     known = ("power", "fuel")
-    return part_entries("heater", "heater", Heater, *_part("heater"), known) if draft.house.heater else ()
+    return part_entries("heater", "heater", Heater, *value_at("heater"), known) if draft.house.heater else ()
 
 
 def _fuel_price(fuel, money):

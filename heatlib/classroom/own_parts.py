@@ -10,7 +10,7 @@ from heatlib.classroom.own_entry import Entry
 from heatlib.house import greenhouse as g
 from heatlib.tables import keys
 
-__all__ = ["WORDS", "list_entries", "part_entries", "rows_at", "single_entries", "without"]
+__all__ = ["WORDS", "list_entries", "part_entries", "rows_at", "single_entries", "value_at", "without"]
 
 WORDS = {
     "absorptance": ("share of the sun that its colour takes up", "share"),
@@ -168,8 +168,8 @@ def single_entries(draft, path, label, cls, first, hint="", left_out=()):
     return found
 
 
-def rows_at(path):
-    """Return how to get and to put a list of the house, such as ``"trees"`` or ``"floor.layers"``."""
+def value_at(path):
+    """Return how to get and to put a value of the house by dotted path, such as ``"air.door_openings"``."""
 
     def get(draft):
         part = draft.house
@@ -177,7 +177,13 @@ def rows_at(path):
             part = getattr(part, step)
         return part
 
-    return get, lambda draft, rows: replace(draft, house=draft.house.changed(path, tuple(rows)))
+    return get, lambda draft, value: replace(draft, house=draft.house.changed(path, value))
+
+
+def rows_at(path):
+    """Return how to get and to put a list of the house, such as ``"trees"`` or ``"floor.layers"``."""
+    get, put = value_at(path)
+    return get, lambda draft, rows: put(draft, tuple(rows))
 
 
 def list_entries(draft, stem, word, cls, place, first, left_out=()):
