@@ -5,6 +5,7 @@ import math
 import pytest
 
 from heatlib.classroom.views import lesson_09 as views
+from heatlib.tables import entry
 
 
 def test_through_is_the_demo_bed_in_open_ground():
@@ -40,6 +41,10 @@ def test_bed_pace_by_hand():
     block = 36 * math.pi * (width**2 - 0.05**2)
     slow, fast = (block * heat / (2 * k * plan / width) for heat, k in ((2.6e6, 1.0), (2.1e6, 1.6)))
     assert fast < views.bed_pace() < slow
+    # and the same with the very soil of the demo house, by the table's row
+    soil = [entry("materials", "soil_moist", name).value for name in ("density", "specific_heat", "conductivity")]
+    exact = block * soil[0] * soil[1] / (2 * soil[2] * plan / width)
+    assert views.bed_pace() == pytest.approx(exact, rel=1e-6), "capacity over what joins it to the ground, no band"
 
 
 def test_measures_come_in_order_of_use():
