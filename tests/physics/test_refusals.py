@@ -176,3 +176,123 @@ def test_the_docstring_states_the_range_that_a_refusal_names(name):
             )
             if allowed and "in an hour" not in allowed.string:
                 assert numbers_in(allowed[1]) <= numbers_in(entry[1]), f"{argument}: {allowed[1]}"
+
+
+LIMITS = re.compile(
+    r"must be (?:between (?P<low>\S+) and (?P<high>\S+)|greater than (?P<above>\S+)(?:.*? and at most (?P<top>\S+))?"
+    r"|at least (?P<least>\S+)|at most (?P<most>\S+)).*?, but it is "
+)
+
+
+def ranges(name, argument):
+    """Return the ranges that refusals of an argument name: whole sentence up to the value, and the limits in it."""
+    sentences = {refusal(call, name, **{argument: value}) for value in EXAMPLES[name].numbers[argument].bad}
+    found = [LIMITS.search(sentence) for sentence in sorted(sentences)]
+    return {match.string[: match.end()]: match for match in found if match}
+
+
+def refused(name, argument, value, beginning):
+    """Tell whether a call is refused and, if so, whether for this argument's value and range."""
+    with np.errstate(all="ignore"):
+        try:
+            call(name, **{argument: float(value)})
+        except ValueError as error:
+            return "for this" if str(error).startswith(f"{beginning}{value:.6g}") else "for another"
+    return ""
+
+
+@pytest.mark.filterwarnings("ignore::RuntimeWarning")
+@pytest.mark.parametrize("name", NUMERIC)
+def test_a_range_ends_where_its_refusal_says(name):
+    for argument, number in EXAMPLES[name].numbers.items():
+        for beginning, limits in ranges(name, argument).items():
+            low, high = limits["low"] or limits["least"], limits["high"] or limits["top"] or limits["most"]
+            for end, outward in ((low, -np.inf), (high, np.inf)):
+                if end:
+                    assert refused(name, argument, float(end), beginning) != "for this", f"{argument} at {end}"
+                    assert refused(name, argument, np.nextafter(float(end), outward), beginning), (argument, end)
+            if limits["above"]:
+                end = float(limits["above"])
+                assert refused(name, argument, end, beginning), f"{argument} at {end}"
+                inside = end + 1e-6 * abs(number.value - end)
+                assert refused(name, argument, inside, beginning) != "for this", f"{argument} at {inside}"
+
+
+STATED = {
+    ("beds.periodic_response", "thickness"): ({0, 20}, "m"),
+    ("beds.periodic_response", "conductivity"): ({0, 500}, "W/m·K"),
+    ("beds.periodic_response", "capacity"): ({1e3, 1e7}, "J/m³·K"),
+    ("beds.thermal_diffusivity", "capacity"): ({1e3, 1e7}, "J/m³·K"),
+    ("conduction.series", "first"): ({0, 1000}, "m²·K/W"),
+    ("conduction.series", "second"): ({0, 1000}, "m²·K/W"),
+    ("floors.floor_admittance", "thickness"): ({0, 20}, "m"),
+    ("floors.floor_admittance", "period"): ({60, 3.2e8}, "s"),
+    ("floors.floor_day_capacity", "thickness"): ({0, 20}, "m"),
+    ("floors.floor_day_capacity", "period"): ({60, 3.2e8}, "s"),
+    ("floors.floor_heat_capacity", "thickness"): ({0, 20}, "m"),
+    ("floors.floor_resistance", "thickness"): ({0, 20}, "m"),
+    ("frost.freezing_depth", "k_frozen"): ({0.01, 10}, "W/m·K"),
+    ("frost.freezing_depth", "k_thawed"): ({0.01, 10}, "W/m·K"),
+    ("frost.freezing_depth", "c_frozen"): ({1e5, 1e7}, "J/m³K"),
+    ("frost.freezing_depth", "c_thawed"): ({1e5, 1e7}, "J/m³K"),
+    ("frost.freezing_index", "first"): ({-60, 90}, "°C"),
+    ("glazing.pieced_u_value", "area"): ({0, 1e5}, "m²"),
+    ("glazing.pieced_u_value", "share"): ({0, 1}, ""),
+    ("glazing.pieced_u_value", "frame"): ({0, 30}, "W/m²·K"),
+    ("other_heat.carbon_dioxide", "useful_heat"): ({0, 1e13}, "J"),
+    ("other_heat.compost_heat", "heat_per_dry_mass"): ({0, 2e7}, "J/kg"),
+    ("other_heat.fuel_needed", "useful_heat"): ({0, 1e13}, "J"),
+    ("other_heat.warm_up_hours", "heat_capacity"): ({0, 1e10}, "J/K"),
+    ("pipe_soil.soil_course", "step"): ({1, 21600}, "s"),
+    ("pipe_soil.soil_course", "first_store"): ({0}, "J/m·K"),
+    ("pipe_soil.soil_course", "first_way"): ({0}, "W/m·K"),
+    ("shade.horizon_light", "direction"): ({0, 360}, "° from north"),
+    ("shade.horizon_light", "height"): ({0, 90}, "°"),
+    ("shade.shaded", "zenith"): ({0, 180}, "°"),
+    ("shade.shaded", "azimuth"): ({0, 360}, "°"),
+    ("shade.tree_light", "zenith"): ({0, 180}, "°"),
+    ("shade.tree_light", "azimuth"): ({0, 360}, "°"),
+    ("shade.tree_light", "direction"): ({0, 360}, "° from north"),
+    ("shade.tree_light", "distance"): ({0, 1000}, "m"),
+    ("shade.tree_light", "height"): ({2, 150}, "m"),
+    ("shade.tree_light", "crown_base"): ({0, 150}, "m"),
+    ("shade.tree_light", "crown_width"): ({0, 100}, "m"),
+    ("sun.clear_sky", "zenith"): ({0, 180}, "°"),
+    ("sun.cloudy_sky", "zenith"): ({0, 180}, "°"),
+    ("sun.cloudy_sky", "beam"): ({0, 1600}, "W/m²"),
+    ("sun.cloudy_sky", "diffuse"): ({0, 1600}, "W/m²"),
+    ("sun.cloudy_sky", "all_light"): ({0, 1600}, "W/m²"),
+    ("sun.incidence_angle", "zenith"): ({0, 180}, "°"),
+    ("sun.incidence_angle", "azimuth"): ({0, 360}, "°"),
+    ("sun.pane_irradiance", "zenith"): ({0, 180}, "°"),
+    ("sun.pane_irradiance", "azimuth"): ({0, 360}, "°"),
+    ("sun.pane_irradiance", "beam"): ({0, 1600}, "W/m²"),
+    ("sun.pane_irradiance", "diffuse"): ({0, 1600}, "W/m²"),
+    ("sun.pane_irradiance", "all_light"): ({0, 1600}, "W/m²"),
+    ("sun.pane_irradiance", "outside"): ({1200, 1500}, "W/m²"),
+    ("transmission.absorbed_shares", "absorptance"): ({0, 1}, ""),
+    ("transmission.absorbed_shares", "area"): ({0}, "m²"),
+    ("transmission.sun_through", "beam"): ({0}, "W/m²"),
+    ("transmission.sun_through", "circumsolar"): ({0}, "W/m²"),
+    ("transmission.sun_through", "sky"): ({0}, "W/m²"),
+    ("transmission.sun_through", "ground"): ({0}, "W/m²"),
+    ("transmission.sun_through", "incidence"): ({0, 180}, "°"),
+}
+"""Ranges of numbers that stand inside an object, or that a docstring gives in a larger unit: here in the call's own."""
+
+
+@pytest.mark.parametrize(("name", "argument"), STATED, ids=".".join)
+def test_a_number_without_a_docstring_of_its_own_has_its_range_and_unit(name, argument):
+    wanted, unit = STATED[name, argument]
+    for beginning, limits in ranges(name, argument).items():
+        stated = {float(limit) for limit in limits.groupdict().values() if limit}
+        assert stated == {float(limit) for limit in wanted}
+        assert beginning.endswith(f" {unit}, but it is " if unit else ", but it is ")
+
+
+@pytest.mark.parametrize("name", [name for name in NUMERIC if "pressure" in EXAMPLES[name].numbers])
+def test_the_air_pressure_is_allowed_where_the_docstring_says(name):
+    entry = re.search(r"pressure : .*?(\d+) to (\d+) kPa", parameters(name), re.S)
+    stated = {1000 * float(limit) for limit in entry.groups()}
+    refusals = [{float(limits["low"]), float(limits["high"])} for limits in ranges(name, "pressure").values()]
+    assert stated in refusals and all(limits in (stated, {50e3, 110e3}) for limits in refusals)
