@@ -224,11 +224,6 @@ def prepare(house, weather, step=300.0, *, gains=None, sample=None):
     """
     checked_house(house)
     sample = sampled(weather, step) if sample is None else sample
-    if house.heater and house.vents and house.heater.setpoint + house.heater.band > house.vents.opens_at:
-        raise ValueError(
-            f"the heater runs up to {house.heater.setpoint + house.heater.band:g} °C but the vents open at "
-            f"{house.vents.opens_at:g} °C: they would work against each other"
-        )
     gains = gains if gains is not None else fabric.gains(house, weather)
     skin = fabric.skin(house, sample, gains)
     shares = nodes.sun_shares(house)

@@ -6,11 +6,14 @@ its allowed range, and that one statement serves the check here, the house file 
 
 # ruff: noqa: RUF009 -- the helpers below return plain dataclass fields
 from dataclasses import dataclass, field, fields, is_dataclass, replace
+from functools import lru_cache
 from typing import Any
 from unicodedata import category
 
 from heatlib._check import ELEVATION, choice, number, shortened, single
 from heatlib.ground import soil_diffusivity
+from heatlib.moist_air import pressure_at
+from heatlib.pipes import pipe_flow
 from heatlib.tables import entry, keys
 
 __all__ = [
@@ -95,6 +98,15 @@ def allowed_names(spec):
 def class_rate(tightness):
     """Return the leakage of a class of tightness [air changes per hour]."""
     return float(entry("tightness", tightness, "air_change_rate").value)
+
+
+@lru_cache(maxsize=256)
+def through_pipes(p, elevation, soil_resistance=0.0):
+    """The pipes' own numbers at a typical warm afternoon; the number of transfer units hardly depends on it."""
+    return pipe_flow(
+        25.0, 15.0, p.flow, p.length, p.diameter, count=p.count, corrugated=p.corrugated,
+        pressure=float(pressure_at(elevation)), soil_resistance=soil_resistance,
+    )  # fmt: skip
 
 
 class _Checked:
@@ -350,7 +362,7 @@ class Heater(_Checked):
     setpoint: float = _number("temperature", "°C", -20, 40, 2.0)
     band: float = _number("temperature_difference", "K", 0.001, 10, 0.5)
     place: str = _text("air")
-    fuel: str = _text("electricity")
+    fuel: str = _name("fuels", "electricity")
 
 
 @dataclass(frozen=True)
@@ -484,6 +496,17 @@ class Greenhouse(_Checked):
         number("sum of the stores' sun_share", shares, "", 0, 1 + 1e-9)
         if self.heater:
             choice("heater place", self.heater.place, ("air", *(s.name for s in self.stores)))
+            self._heater_below_vents(self.heater, self.vents)
+        if self.pipes and self.pipes.count:
+            _air_goes_through(self.pipes, self.place.elevation)
+
+    def _heater_below_vents(self, heater, vents):
+        ends = heater.setpoint + heater.band
+        if vents and heater.place == "air" and ends > vents.opens_at:
+            raise ValueError(
+                f"the heater runs up to {ends:g} °C but the vents open at {vents.opens_at:g} °C: they would work "
+                "against each other"
+            )
 
     def store(self, name):
         """Return one store by its name."""
@@ -497,19 +520,26 @@ class Greenhouse(_Checked):
         """Return a new house with values changed by dotted path: ``changed("heater.power", 1500.0)``.
 
         A store or surface goes by its name (``"stores.drums.count"``) or number (``"stores.0.count"``). Several changes
-        at once: ``changed(**{"heater.power": 1500.0, "stores.drums.count": 12})``, made in that order. ``None`` takes a
-        part away (``changed("heater", None)``, ``changed("stores.drums", None)``); a whole part may be given too.
+        at once: ``changed(**{"heater.power": 1500.0, "stores.drums.count": 12})``, made in that order and checked when
+        all are made: what would not fit halfway does no harm. ``None`` takes a part away (``changed("heater", None)``,
+        ``changed("stores.drums", None)``); a whole part may be given too.
         """
         if path is not None:
             changes = {path: value, **changes}
-        result = self
-        for dotted, new in changes.items():
+        for dotted in changes:
             if not isinstance(dotted, str):
                 raise ValueError(
                     f"what to change must be a dotted path such as 'heater.power', not {shortened(dotted)}"
                 )
-            result = _changed(result, dotted.split("."), new, dotted)
-        return result
+        return _changed(self, [(dotted.split("."), new, dotted) for dotted, new in changes.items()])
+
+
+def _air_goes_through(pipes, elevation):
+    """Refuse pipes through which no fan presses that much air, before anything is run."""
+    try:
+        through_pipes(pipes, elevation)
+    except ValueError as error:
+        raise ValueError(f"pipes: {error}") from None
 
 
 def checked_house(value):
@@ -526,16 +556,43 @@ def _index(word, name, items):
     return names.index(choice(word, name, names))
 
 
-def _changed(part, steps, value, dotted):
-    first, rest = steps[0], steps[1:]
+def _changed(part, changes):
+    """Make all changes of a part, each ``(steps, value, dotted path)``, and build it anew once."""
     if isinstance(part, tuple):
-        position = _index("part", first, part)
-        new = value if not rest else _changed(part[position], rest, value, dotted)
-        return part[:position] + (() if new is None else (new,)) + part[position + 1 :]
+        return _changed_list(part, changes)
     if not is_dataclass(part):
-        raise ValueError(f"{shortened(dotted)} leads to a part this house does not have")
-    choice(f"part of {type(part).__name__.lower()}", first, [item.name for item in fields(part)])
-    # one way of saying how leaky it is takes the place of the other
-    others = dict.fromkeys(LEAKAGE) if isinstance(part, Air) and first in LEAKAGE else {}
-    new = value if not rest else _changed(getattr(part, first), rest, value, dotted)
-    return replace(part, **(others | {first: new}))
+        raise ValueError(f"{shortened(changes[0][2])} leads to a part this house does not have")
+    names, new = [item.name for item in fields(part)], {}
+    for first, run in _runs(changes, lambda steps: choice(f"part of {type(part).__name__.lower()}", steps[0], names)):
+        if isinstance(part, Air) and first in LEAKAGE:
+            new |= dict.fromkeys(LEAKAGE)  # one way of saying how leaky it is takes the place of the other
+        new[first] = _inside(new.get(first, getattr(part, first)), run)
+    return replace(part, **new)
+
+
+def _changed_list(parts, changes):
+    """Make changes of a list's entries in order: those of one entry together, until one goes, comes or is renamed."""
+    while changes:
+        moves = (n for n, (steps, _, _) in enumerate(changes) if len(steps) == 1 or steps[1:] == ["name"])
+        end = max(next(moves, len(changes)), 1)
+        for position, run in _runs(changes[:end], lambda steps, now=parts: _index("part", steps[0], now)):
+            new = _inside(parts[position], run)
+            parts = parts[:position] + (() if new is None else (new,)) + parts[position + 1 :]
+        changes = changes[end:]
+    return parts
+
+
+def _runs(changes, key):
+    """Changes by where they lead, in order of the first to each; each without its first step."""
+    runs = {}
+    for steps, value, dotted in changes:
+        runs.setdefault(key(steps), []).append((steps[1:], value, dotted))
+    return runs.items()
+
+
+def _inside(old, run):
+    """What stands in one place after the changes that lead there: new as a whole, or changed within."""
+    whole = max((n for n, (steps, _, _) in enumerate(run) if not steps), default=-1)
+    if whole >= 0:
+        old, run = run[whole][1], run[whole + 1 :]
+    return _changed(old, run) if run else old

@@ -11,14 +11,17 @@ import shutil
 import tempfile
 import tomllib
 import warnings
+from copy import deepcopy
 from dataclasses import MISSING, fields
 from datetime import date, time
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from math import isclose
 from pathlib import Path
 
 import tomlkit
+from tomlkit.container import Container
 from tomlkit.exceptions import KeyAlreadyPresent, TOMLKitError
+from tomlkit.items import AoT, Array, Table, Whitespace
 
 from heatlib._check import shortened
 from heatlib.house.greenhouse import COMPASS, FORMAT, LEAKAGE, Air, Greenhouse, Surface, checked
@@ -31,6 +34,8 @@ SIZES = ("width", "height", "count")
 _ONE = {"surfaces": "surface", "stores": "store", "layers": "layer", "trees": "tree", "horizon": "sighting"}
 _INLINE = ("layers", "horizon")
 """Lists whose parts have no name of their own; they are written one after the other in brackets."""
+_MARK = "\N{ZERO WIDTH NO-BREAK SPACE}"
+"""What some editors of Windows put before a text in UTF-8, and need there to read its ° again."""
 _LARGEST = 1_000_000
 """A house file longer than this is some other file; one of 200 panes has 20,000 [bytes]."""
 
@@ -78,8 +83,12 @@ def _text_of(path):
         return data.decode("utf-8-sig")
     except FileNotFoundError:
         raise HouseFileError(f"{path}: there is no such file") from None
-    except UnicodeDecodeError:
-        raise HouseFileError(f"{path}: this is not a text file in UTF-8") from None
+    except UnicodeDecodeError as error:
+        ends = data.count(b"\n", 0, error.start)
+        place = f", line {ends + 1}" if b"\0" not in data else ""
+        raise HouseFileError(
+            f"{path}{place}: this is not a text file in UTF-8; open it in the editor and save it with that encoding"
+        ) from None
     except OSError as error:
         raise HouseFileError(f"{path}: it can't be read ({error.strerror})") from None
     except ValueError as error:  # a null character in the path
@@ -199,27 +208,28 @@ def save_house(house, path, like=None):
     source = Path(like) if like is not None else path
     try:
         text = house_text(house, _text_of(source) if source.exists() else None)
+        mark = _MARK if source.exists() and source.read_bytes().startswith(_MARK.encode()) else ""
     except HouseFileError as error:
         raise HouseFileError(f"{source} is no house file, so it is left as it is ({error})") from None
     try:
         if path.exists():
-            shutil.copy2(path, path.with_name(path.name + ".bak"))
-        _write_atomically(path, text)
+            _write_atomically(path.with_name(path.name + ".bak"), path.read_bytes(), like=path)
+        _write_atomically(path, (mark + text).encode(), like=path)
     except OSError as error:
         kept = "; the older file is as it was" * path.exists()
         raise HouseFileError(f"{path}: it can't be written ({error.strerror or error}){kept}") from None
     return path
 
 
-def _write_atomically(path, text):
+def _write_atomically(path, data, like):
     handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".tmp")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
-        if path.exists():
-            shutil.copymode(path, temporary)
+        if like.exists():
+            shutil.copymode(like, temporary)
         else:
             os.chmod(temporary, 0o644)
         os.replace(temporary, path)
@@ -246,18 +256,50 @@ def _parsed(text, name):
         return tomlkit.parse(text)
     except KeyAlreadyPresent as error:
         key = str(error).removeprefix('Key "').removesuffix('" already exists.')
-        reason = f"{key} is stated twice"
-        line = _line_that_stops(text)
+        reason, line = f"{key} is stated twice", _line_that_stops(text)
     except TOMLKitError as error:
-        reason = re.sub(r"\.? at line \d+ col \d+$", "", str(error))
-        reason = (
-            f"this is not readable as TOML ({reason[:1].lower() if reason[1:2].islower() else reason[:1]}{reason[1:]})"
-        )
-        line = getattr(error, "line", None)
+        reason, line = _reason(error, text), getattr(error, "line", None)
+        if "already exists" in str(error):
+            line = _line_that_stops(text) or line
     except (ValueError, RecursionError):
         reason, line = "this is not readable as TOML", _line_that_stops(text)
     place = f", line {line}" if line else ""
     raise HouseFileError(f"{name}{place}: {shortened(reason, 200, quoted=False)}")
+
+
+_SLIPS = (
+    (r"[“”„‘’«»]", "quotes must be straight ones"),
+    (
+        r"\s*\[[^\[\]]*$|\s*\[\[[^\[\]]*\]?$",
+        "the name of a section stands in [ ], or in [[ ]] where there are several of it",
+    ),
+    (r"[^=]*$", "each line needs a key, an equals sign and a value, such as tilt = 60"),
+    (r"[^=]*=\s*(#.*)?$", "a value is missing after the equals sign"),
+    (r"\s*[\w-]+\s+[\w-]", "a key is one word, with _ in place of a blank"),
+    (r"[^=]*=\s*[-+]?\d+,\d", "a number has a decimal point and no comma, such as 34.5 or 1200"),
+    (r"[^=]*=\s*[-+]?\.\d", "a number needs a digit before its decimal point, such as 0.5"),
+    (r"[^=]*=\s*[-+]?0\d", "a number does not begin with a 0 that means nothing"),
+    (r"[^=]*=\s*[-+]?[\d.]+\s*[^\d\s.,#]", 'a value with a unit stands in quotes, such as "12 ft"'),
+    (r"(?i)[^=]*=\s*(yes|no|true|false|on|off)\b", "yes and no are written true and false"),
+    (r"[^=]*=\s*[^\W\d_]", 'a word stands in quotes, such as "south"'),
+    (r"""[^"]*("[^"]*"[^"]*)*"[^"]*$""", "a quote is opened and not closed"),
+)
+"""What writers of a house file do to a line so that it is no TOML, the surest sign first."""
+
+
+def _reason(error, text):
+    """Why the text is no TOML, in a grower's words where the line shows it."""
+    told = re.sub(r"\.? at line \d+ col \d+$", "", str(error))
+    double = re.fullmatch(r'Key "(.+)" already exists', told)
+    if double:
+        words = "a section stands once, and one of several has two brackets, such as [[stores]]"
+        return f"{double[1]} is stated twice; {words}"
+    lines, line = text.split("\n"), getattr(error, "line", None)
+    written = lines[line - 1].rstrip() if line and line <= len(lines) else ""
+    for form, words in _SLIPS if written else ():
+        if re.match(form, written) or (form.startswith("[“") and re.search(form, written)):
+            return f"this is not readable as TOML: {words}"
+    return f"this is not readable as TOML ({told[:1].lower() if told[1:2].islower() else told[:1]}{told[1:]})"
 
 
 def _line_that_stops(text):
@@ -388,11 +430,15 @@ class _Reader:
             name = path[-1].replace("_", " ")
             if isinstance(raw, bool | dict | list | date | time):
                 wanted = f"a number in {rule['unit']}" if rule["unit"] else "a number"
+                wanted = 'a time in quotes, such as "17:30"' if rule["quantity"] == "clock" else wanted
                 raise ValueError(f"{name} must be {wanted}, but it is {_as_read(raw)}")
             value = read_quantity(raw, rule["quantity"], rule["unit"], name)
-            return checked(path[-1], value, rule)
         except ValueError as error:
             self.refuse(path, str(error))
+        try:
+            return checked(path[-1], value, rule)
+        except ValueError as error:
+            self.refuse(path, f"{error}, written as {shortened(raw)}" if isinstance(raw, str) else str(error))
 
 
 def read_quantity(raw, quantity, unit, name):
@@ -418,31 +464,64 @@ def read_quantity(raw, quantity, unit, name):
     if not quantity:
         wanted = f"a number in {unit}" if unit else "a plain number"
         raise ValueError(f"{name} must be {wanted} without quotes, but it is the text {shortened(raw)}")
-    return parse_quantity(raw, quantity, name)
+    try:
+        return parse_quantity(raw, quantity, name)
+    except ValueError as error:
+        raise ValueError(f"{error}{_number_slip(raw)}") from None
+
+
+def _number_slip(text):
+    """What to write in place of a number in a form that isn't read; nothing where the number is fine."""
+    if re.match(r"\s*\d+,\d", text):
+        return "; a number has a decimal point and no comma, such as 34.5 or 1200"
+    if re.match(r"\s*(\d+\s+)?\d+\s*/\s*\d", text):
+        return "; write a fraction as a decimal, such as 0.5 or 1.75"
+    if re.match(r"\s*\d[\d.]*\s*('|ft)\s*\d", text):
+        return "; write feet and inches as one number, such as 6.5 ft"
+    return ""
 
 
 def _line_of(text, path):
-    """Line on which a key stands, or its table starts; None where it can't be told (an inline table within a list)."""
-    steps = [p for p in path if isinstance(p, str)]
-    numbers = [p for p in path if isinstance(p, int)]
-    here, counts, table_line = [], {}, None
-    wanted_table = steps[:-1] if path and isinstance(path[-1], str) else steps
+    """Line on which a key stands, or the part of the house nearest around it; None where nothing of it is there."""
+    best, found = 0, None
+    for number, here in _places(text):
+        same = next((i for i, (a, b) in enumerate(zip(here, path)) if a != b), min(len(here), len(path)))
+        if same > best:
+            best, found = same, number
+    return found
+
+
+_KEY = r"""(?:[\w-]+|"[^"]*"|'[^']*')"""
+_KEYS = rf"{_KEY}(?:[ \t]*\.[ \t]*{_KEY})*"
+
+
+def _places(text):
+    """Number of each line that begins a section or states a key, with the path it stands for."""
+    here, counts, inside = (), {}, False
     for number, line in enumerate(text.split("\n"), 1):
-        header = re.match(r"\s*(\[\[?)([^\]]+)\]", line)
-        if header:
-            here = [part.strip().strip("\"'") for part in header.group(2).split(".")]
-            if header.group(1) == "[[":
-                counts[tuple(here)] = counts.get(tuple(here), -1) + 1
-        inside = here == wanted_table[: len(here)] and (not here or counts.get(tuple(here), 0) == (numbers or [0])[0])
-        if header and inside and here == steps[: len(here)] and here:
-            table_line = number
-            if here == steps and (not path or not isinstance(path[-1], str) or len(numbers) == 0):
-                return number
-        rest = steps[len(here) :]
-        if not header and rest and (inside or (here == [] and not wanted_table)) and here == steps[: len(here)]:
-            if re.match(rf"\s*[\"']?{re.escape(rest[0])}[\"']?\s*[=.]", line):
-                return number
-    return table_line
+        quotes = line.count('"""') + line.count("'''")
+        header = re.match(rf"\s*(\[\[?)\s*({_KEYS})\s*\]", line)
+        key = re.match(rf"\s*({_KEYS})\s*=", line)
+        if inside or not (header or key):
+            pass
+        elif header:
+            here = ()
+            *outer, last = _steps(header[2])
+            for step in outer:
+                here += (step,)
+                here += (counts[here],) if here in counts else ()
+            here += (last,)
+            if header[1] == "[[":
+                counts[here] = counts.get(here, -1) + 1
+                here += (counts[here],)
+            yield number, here
+        else:
+            yield number, (*here, *_steps(key[1]))
+        inside ^= quotes % 2
+
+
+def _steps(dotted):
+    return [step.strip("\"'") for step in re.findall(_KEY, dotted)]
 
 
 def _write(table, part, old):
@@ -455,7 +534,7 @@ def _write(table, part, old):
         if kind == "parts":
             _write_list(table, item.name, value, before if old is not None else ())
         elif value is None:
-            table.pop(item.name, None)
+            _take_out(table, item.name)
         elif kind == "part":
             if item.name not in table:
                 table[item.name] = tomlkit.table()
@@ -476,30 +555,87 @@ def _stated(part, item):
 
 
 def _write_list(table, name, parts, before):
-    if name in _INLINE:
-        array = tomlkit.array()
-        for part in parts:
-            entry = tomlkit.inline_table()
-            entry.update({item.name: getattr(part, item.name) for item in fields(part)})
-            array.append(entry)
-        table.pop(name, None)
+    """Bring a list in step: what stays keeps its place and its comments, the rest is taken out, put in or rewritten."""
+    written = table.get(name)
+    if not parts or not written:
+        _take_out(table, name)
         if parts:
-            table[name] = array
+            table[name] = _new_list(name, parts)
         return
-    known = {part.name: (part, written) for part, written in zip(before, table.get(name, ()))}
-    if [part.name for part in parts] == list(known):
-        for part in parts:
-            old, written = known[part.name]
-            _write(written, part, old)
-        return
-    tables = tomlkit.aot()
+    kept = {_mark(part): (part, deepcopy(item)) for part, item in zip(before, written)}
+    marks = [_mark(part) for part in parts]
+    moves = SequenceMatcher(None, list(kept), marks, autojunk=False).get_opcodes()
+    for tag, i, i_end, j, j_end in reversed(moves):
+        if tag == "equal" or (i_end - i == j_end - j and not any(mark in kept for mark in marks[j:j_end])):
+            for n in range(i_end - i):
+                _write(written[i + n], parts[j + n], before[i + n])
+            continue
+        for n in reversed(range(i, i_end)):
+            _take_out(written, n)
+        for n in reversed(range(j, j_end)):
+            old, item = kept.get(marks[n], (None, None))
+            inline = not isinstance(written, AoT)
+            entry = _entry(parts[n], old, item, inline=inline)
+            if item is None and not inline:
+                entry.add(tomlkit.nl())
+            written.insert(i, entry)
+
+
+def _mark(part):
+    """What tells a part of a list from the others: its name, or all of it where it has none."""
+    return getattr(part, "name", part)
+
+
+def _new_list(name, parts):
+    tables = tomlkit.array() if name in _INLINE else tomlkit.aot()
     for part in parts:
-        old, written = known.get(part.name, (None, tomlkit.table()))
-        _write(written, part, old)
-        tables.append(written)
-    table.pop(name, None)
-    if parts:
-        table[name] = tables
+        tables.append(_entry(part, None, None, inline=name in _INLINE))
+    return tables
+
+
+def _entry(part, old, item, *, inline):
+    """One entry of a list, written as ``item`` before, or new."""
+    if item is None:
+        item = tomlkit.inline_table() if inline else tomlkit.table()
+    _write(item, part, old)
+    return item
+
+
+def _take_out(table, key):
+    """Take a part away, but not the comment below it: that speaks of what comes next."""
+    if isinstance(table, AoT):
+        comment = _comment_below(table[key])
+        del table[key]
+        if key < len(table):
+            table[key].trivia.indent = comment + table[key].trivia.indent
+        elif key:
+            table[key - 1].value.body.append((None, Whitespace(comment)))
+    elif isinstance(table, Array):
+        del table[key]
+    elif key in table:
+        body = table.body if isinstance(table, Container) else table.value.body
+        place = next((n for n, (at, _) in enumerate(body) if at is not None and at.key == key), None)
+        comment = _comment_below(table[key])
+        table.remove(key)
+        if comment and place is not None:
+            body[place] = (None, Whitespace(comment))
+
+
+def _comment_below(item):
+    """The comment lines that stand below all keys of a section [text]."""
+    if isinstance(item, AoT):
+        return _comment_below(item[-1])
+    if not isinstance(item, Table) or not item.value.body:
+        return ""
+    key, last = item.value.body[-1]
+    if key is not None:
+        return _comment_below(last)
+    text = ""
+    for key, part in reversed(item.value.body):
+        if key is not None:
+            break
+        text = part.as_string() + text
+    return text[text.index("#") :] if "#" in text else ""
 
 
 def _as_written(value, rule, written):
@@ -509,13 +645,27 @@ def _as_written(value, rule, written):
     unit = re.fullmatch(r"\s*[-+−]?[\d.]+(?:[eE][-+]?\d+)?\s*(\D.*?)\s*", written) if isinstance(written, str) else None
     us_r = isinstance(written, str) and re.fullmatch(r"\s*R\s*-?\s*[\d.]+\s*", written)
     quantity = rule["quantity"]
+    if isinstance(written, str) and quantity in ("clock", "compass"):
+        return _worded(value, quantity)
     if us_r:
         return _shortest(value, quantity, "R-{}", 0.0, parse_quantity("R-1", quantity))
-    if unit and quantity not in ("", "compass", "clock"):
+    if unit and quantity:
         word = unit.group(1)
         zero, one = (parse_quantity(f"{n} {word}", quantity) for n in (0, 1))
         return _shortest(value, quantity, "{} " + word, zero, one - zero)
+    return _plain(value)
+
+
+def _plain(value):
     return int(value) if float(value).is_integer() and abs(value) < 1e15 else float(value)
+
+
+def _worded(value, quantity):
+    """A direction or a time of day in the words of the file, where there are words for it."""
+    if quantity == "compass":
+        return next((word for word, degrees in COMPASS.items() if degrees == value), _plain(value))
+    minutes = round(value * 60)
+    return f"{minutes // 60}:{minutes % 60:02d}" if isclose(minutes / 60, value, rel_tol=1e-14) else _plain(value)
 
 
 def _shortest(value, quantity, form, zero, one):

@@ -1,16 +1,15 @@
 """What holds heat, as nodes of the kernel: barrels, beds, floor, soil, ground round pipes; and who gets the sun."""
 
 import math
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 
 from heatlib.ground import edge_insulation, edge_swing, soil_diffusivity, soil_temperature
 from heatlib.house.fabric import RSI, air_heat, rated_u_value, slab_resistance
+from heatlib.house.greenhouse import through_pipes
 from heatlib.house.kernel import Column, Water
-from heatlib.moist_air import pressure_at
-from heatlib.pipes import effectiveness, pipe_flow
+from heatlib.pipes import effectiveness
 from heatlib.sky import radiation_coefficient
 from heatlib.storage import heat_capacity, store_mass, water_enthalpy
 from heatlib.surfaces import barrel_length, barrel_surface, exposed_fraction, quick_convection, quick_terms
@@ -331,21 +330,12 @@ def pipe_column(house):
     ring = [2 * math.pi * k * length / math.log(b / a) for a, b in pairwise(middles)]
     # the soil inside the middle of the first ring stands between the pipe's wall and that ring's temperature
     first = math.log(middles[0] / inner) / (2 * math.pi * k)
-    effect = effectiveness(_through_pipes(pipes, house.place.elevation, first).ntu)
+    effect = effectiveness(through_pipes(pipes, house.place.elevation, first).ntu)
     flow = pipes.flow * air_heat(house.place.elevation)
     return Column(
         name="pipes", to_air=float(flow * effect), inner=tuple(map(float, ring)), fan=True,
         capacity=tuple(float(math.pi * (b * b - a * a) * length * heat) for a, b in pairwise(edges)),
         to_deep=float(sum(_meetings(house)[1:])),
-    )  # fmt: skip
-
-
-@lru_cache(maxsize=256)
-def _through_pipes(p, elevation, soil_resistance=0.0):
-    """The pipes' own numbers at a typical warm afternoon; the number of transfer units hardly depends on it."""
-    return pipe_flow(
-        25.0, 15.0, p.flow, p.length, p.diameter, count=p.count, corrugated=p.corrugated,
-        pressure=float(pressure_at(elevation)), soil_resistance=soil_resistance,
     )  # fmt: skip
 
 
@@ -395,5 +385,5 @@ def fan(house):
         return None
     above = 1e9 if pipes.on_above is None else pipes.on_above
     below = -1e9 if pipes.on_below is None else pipes.on_below
-    power = _through_pipes(pipes, house.place.elevation).fan_power if pipes.fan_power is None else pipes.fan_power
+    power = through_pipes(pipes, house.place.elevation).fan_power if pipes.fan_power is None else pipes.fan_power
     return above, below, pipes.hysteresis, float(power)
