@@ -347,3 +347,10 @@ def test_array_is_scalar():
 def test_refusals(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+def test_no_warning_where_nothing_evaporates():
+    """Air drier than the pane, just as damp, damper: with dry soil the first waits for ever, and nothing is settled."""
+    with np.errstate(divide="raise", invalid="raise"):
+        dry, even, damp = m.condensed_water(1.0, 50.0, 30.0, [15.0, 10.0, 2.0], 10.0, 1.0)
+    assert dry == even == 0 < damp

@@ -264,3 +264,10 @@ def test_every_heat_source_has_a_band_and_a_source():
 def test_refusals(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+def test_no_warning_where_a_heater_just_does_not_get_there():
+    """200 W hold 10 K over the room at 20 W/K: exactly at the goal, a kelvin below it, and there from the start."""
+    with np.errstate(divide="raise", invalid="raise"):
+        hours = o.warm_up_hours(200.0, 1e6, [10.0, 10.0, 20.0, 20.5], [20.0, 21.0, 20.0, 20.5], 10.0, 20.0)
+    assert hours.tolist() == [math.inf, math.inf, 0.0, 0.0]

@@ -147,3 +147,10 @@ def test_tree_light_edges():
 def test_refusals(function, bad, words):
     with pytest.raises(ValueError, match=words):
         function(*bad)
+
+
+def test_a_low_hedge_is_a_tree_too():
+    """Half a metre of green, from the panes' middle up, two metres away: it reaches atan(0.5/2) = 14.04° high."""
+    hedge = Tree(180.0, 2.0, 0.5, 0.0, 3.0)
+    assert shade.tree_light(SunPosition(90 - 14.0, 180.0), hedge, 0.3) == 0.3
+    assert shade.tree_light(SunPosition(90 - 14.1, 180.0), hedge, 0.3) == 1.0

@@ -1,5 +1,6 @@
 """Tables: every row plausible and sourced, a good part of them against values typed again from the source."""
 
+import numpy as np
 import pytest
 
 from heatlib import materials as m
@@ -196,6 +197,14 @@ def test_spread_over_every_corner():
     assert (lists.low, lists.value, lists.high) == (15 / 4, 10.0, 30.0)
     again = m.spread(lambda a: -a, a=m.Spread(1.0, 2.0, 3.0))
     assert (again.low, again.value, again.high) == (-3.0, -2.0, -1.0)
+
+
+def test_spread_of_a_list_of_results_is_taken_one_by_one():
+    """What rises and what falls keep a spread of their own, also where two arguments are spread."""
+    got = m.spread(lambda a, b: np.array([a, -a, 10 * b]), a=(1.0, 2.0, 3.0), b=(0.1, 0.2, 0.4))
+    assert got.low.tolist() == [1.0, -3.0, 1.0]
+    assert got.value.tolist() == [2.0, -2.0, 2.0]
+    assert got.high.tolist() == [3.0, -1.0, 4.0]
 
 
 def test_spread_carries_a_wall(outside):

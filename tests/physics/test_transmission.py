@@ -418,3 +418,9 @@ def test_absorbed_shares_limits():
 def test_absorbed_shares_refusals(bad, words):
     with pytest.raises(ValueError, match=words):
         tr.absorbed_shares(*bad)
+
+
+def test_light_that_surfaces_and_panes_take_up_alike():
+    """Half of the light bounces; 0.5·8 m² of floor and 0.5·8 m² of pane then take one half of it each."""
+    kept, out = tr.absorbed_shares([1.0], [0.5], [8.0], 8.0, 0.5)
+    assert kept.tolist() == [0.75] and out == 0.25
