@@ -10,14 +10,13 @@ from heatlib.house import sunlight, vapour
 from heatlib.house.balance import run
 from heatlib.house.demo import demo_house
 from heatlib.house.fabric import gains, pieces, skin, snowed
-from heatlib.house.greenhouse import Shade, Sighting, SnowCover, Tree
-from heatlib.house.nodes import _through_pipes
+from heatlib.house.greenhouse import Shade, Sighting, SnowCover, Tree, through_pipes
 from heatlib.house.sampler import Sampler
 from heatlib.house.weather import design_day, design_night
 from heatlib.sun import incidence_angle, sun_position
 
 KEPT = (sunlight._sun, sunlight._past, sunlight._pane, sunlight._inside, vapour._saturation, vapour._evaporation,
-        vapour._settling, _through_pipes)  # fmt: skip
+        vapour._settling, through_pipes)  # fmt: skip
 PLACE = {"longitude": -90.0, "utc_offset": -6.0, "elevation": 350.0}
 pytestmark = pytest.mark.filterwarnings("ignore:.*dayofyear.*")
 
