@@ -315,3 +315,14 @@ def test_ventilation_for_humidity(outside):
     for damp in (0.01, 0.012):
         with pytest.raises(ValueError, match=r"can't dry a house at 0\.01"):
             a.ventilation_for_humidity(0.001, 0.01, damp)
+
+
+def test_ventilation_where_a_little_decides():
+    """Half a watt is too much for air as warm as the house; half a kelvin is enough to carry heat away."""
+    with pytest.raises(ValueError, match="can't hold the house"):
+        a.ventilation_for_temperature(0.5, 0.0, 25.0, 25.0)
+    # 100 W at half a kelvin, air of 1.1839 kg/m³ at 25 °C
+    flow = a.ventilation_for_temperature(100.0, 0.0, 25.0, 24.5)
+    assert flow == pytest.approx(100 / (1.1839 * 1006 * 0.5), rel=1e-3)
+    assert a.ventilation_for_temperature(0.0, 0.0, 20.0, 20.0) == 0.0
+    assert a.ventilation_for_humidity(0.0, 0.005, 0.005) == 0.0

@@ -6,6 +6,7 @@ import sys
 import numpy as np
 import psychrolib
 import pytest
+from scipy.optimize import brentq
 
 from heatlib import air_table
 from heatlib import moist_air as m
@@ -244,3 +245,29 @@ def test_other_refusals():
         air_table.from_coolprop("humidity", 20.0, 0.5)
     with pytest.raises(ValueError, match="must be one number"):
         air_table.from_coolprop("enthalpy", [20.0, 21.0], 0.5)
+
+
+def test_relative_humidity_ends_at_saturation():
+    t = np.linspace(-40, 60, 201)
+    most = m.saturation_humidity_ratio(t)
+    full = m.relative_humidity(t, most)
+    assert full.max() == 1.0 and full == pytest.approx(np.ones(201), abs=1e-9)
+    for temperature, ratio in zip(t[::20], most[::20]):
+        with pytest.raises(ValueError, match="more than air of this temperature can hold"):
+            m.relative_humidity(temperature, 1.001 * ratio)
+
+
+@pytest.mark.parametrize(("bulb", "ice"), [(-2e-4, True), (-0.2, True), (0.4, False), (0.7, False)])
+def test_wet_bulb_at_the_freezing_point(outside, bulb, ice):
+    """The air is sought whose energy balance closes at this bulb; the film is ice (−333.4 + 2.095·t kJ/kg) or water.
+
+    In air of 5 °C a bulb that closes the balance as ice is iced, however little below 0 °C.
+    """
+    film = -333.4e3 + 2095 * bulb if ice else 4190 * bulb
+    held = m.saturation_humidity_ratio(bulb)
+
+    def balance(rh):
+        return m.enthalpy(5.0, rh) + (held - m.humidity_ratio(5.0, rh)) * film - m.enthalpy(bulb, 1.0)
+
+    rh = brentq(balance, 0.0, 1.0, xtol=1e-15)
+    outside("moist_air.wet_bulb", m.wet_bulb(5.0, rh), bulb, source="ASHRAE2017PSY, equation 33", abs=1e-6, why="steps")

@@ -154,3 +154,25 @@ def test_a_low_hedge_is_a_tree_too():
     hedge = Tree(180.0, 2.0, 0.5, 0.0, 3.0)
     assert shade.tree_light(SunPosition(90 - 14.0, 180.0), hedge, 0.3) == 0.3
     assert shade.tree_light(SunPosition(90 - 14.1, 180.0), hedge, 0.3) == 1.0
+
+
+def test_the_edge_of_a_crown_is_crown():
+    """As wide as high and twice as wide as far: it ends exactly 45° up, 45° to each side, and level below."""
+    square = Tree(180.0, 10.0, 10.0, 0.0, 20.0)
+    for zenith, azimuth in ((45.0, 180.0), (60.0, 225.0), (60.0, 135.0), (90.0, 180.0)):
+        assert shade.tree_light(SunPosition(zenith, azimuth), square, 0.3) == 0.3
+    for zenith, azimuth in ((44.99, 180.0), (60.0, 225.01), (60.0, 134.99), (90.01, 180.0)):
+        assert shade.tree_light(SunPosition(zenith, azimuth), square, 0.3) == 1.0
+
+
+@pytest.mark.parametrize("top", [0.5, 180.5])
+def test_a_narrow_peak_takes_little_of_the_sky(outside, top):
+    """Over a ramp from 0 to 60° cos² is 1/2 + sin(120°)/(4·π/3) = 0.70675 in the mean; the peak is two ramps of 1°."""
+    outside(
+        "shade.horizon_light",
+        shade.horizon_light([(top - 1) % 360, top, top + 1], [0.0, 60.0, 0.0]),
+        1 - 2 / 360 * (1 - 0.70675),
+        source="closed form: integral of cos² over a ramp",
+        abs=1e-4,
+        why="the round is looked at twice in each degree",
+    )

@@ -207,6 +207,12 @@ def test_spread_of_a_list_of_results_is_taken_one_by_one():
     assert got.high.tolist() == [3.0, -1.0, 4.0]
 
 
+def test_spread_tries_every_combination_of_ends_and_nothing_else():
+    tried = []
+    m.spread(lambda a, b: tried.append((a, b)) or a * b, a=(1.0, 2.0, 3.0), b=(4.0, 5.0, 7.0))
+    assert sorted(tried) == [(1.0, 4.0), (1.0, 7.0), (2.0, 5.0), (3.0, 4.0), (3.0, 7.0)]
+
+
 def test_spread_carries_a_wall(outside):
     from heatlib.conduction import layer_resistance
 
