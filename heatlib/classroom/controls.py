@@ -7,9 +7,12 @@ import math
 from dataclasses import dataclass
 
 from heatlib._check import choice, number
-from heatlib.units import SYSTEMS, from_display, to_display, unit_of
+from heatlib.units import SYSTEMS, format_quantity, from_display, to_display, unit_of
 
-__all__ = ["Choice", "Slider", "Toggle"]
+__all__ = ["Choice", "Slider", "Toggle", "stated"]
+
+_CLOSE = ("%", "°")
+"""Units that follow their number without a space, as in the sentences under the pictures."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +54,7 @@ class Slider:
             text = [_plain(end, self.step(system)) for end in (low, high)]
             raise ValueError(
                 f"{self.label} must be between {text[0]} and {_with(text[1], unit)}, but it is "
-                f"{_with(f'{shown:.6g}'.replace('-', '−'), unit)}"
+                f"{_with(_as_typed(shown), unit)}"
             )
         if self.quantity == "count":
             if value != round(value):
@@ -159,14 +162,36 @@ def _decimals(step):
 
 
 def _plain(shown, step):
-    """Write a number with the places of its step, and one more where it lies between two steps."""
-    places = _decimals(step)
-    text = f"{shown:.{places}f}"
+    """Write a number with the places of its step; between two steps one figure finer than the step, and no more."""
+    text = f"{shown:.{_decimals(step)}f}"
     if abs(float(text) - shown) > 1e-6 * step:
-        text = f"{shown:.{places + 1}f}"
+        places = 1 - math.floor(math.log10(step) + 1e-9)
+        near = round(shown, places)
+        text = f"{near:.{_decimals(step)}f}"
+        text = text if float(text) == near else f"{near:.{max(places, 0)}f}"
     text = text if float(text) else text.lstrip("-")
     return text.replace("-", "−")
 
 
+def stated(value, quantity, system):
+    """Write an SI value that the reader has set, as a person would: whole if it is whole, else with three figures.
+
+    What is reckoned keeps three figures (``7.00``). In a value that somebody chose the last zeros say nothing, and the
+    fourth figure of ``1 025`` may not be rounded away.
+    """
+    shown, label = float(to_display(value, quantity, system)), unit_of(quantity, system).label
+    if abs(shown - round(shown)) < 1e-6 * max(1.0, abs(shown)):
+        return format_quantity(value, quantity, system, digits=max(1, len(str(abs(round(shown))))))
+    text = format_quantity(value, quantity, system, digits=3).removesuffix(label)
+    number = text.rstrip()
+    return f"{number.rstrip('0').rstrip('.') if '.' in number else number}{text[len(number) :]}{label}"
+
+
+def _as_typed(shown):
+    """Write a number as somebody may have typed it: a long one with its zeros, not as a power of ten."""
+    text = f"{shown:.0f}" if 1e6 <= abs(shown) < 1e15 else f"{shown:.6g}"
+    return text.replace("-", "−")
+
+
 def _with(text, unit):
-    return f"{text} {unit}" if unit else text
+    return f"{text}{unit}" if unit in _CLOSE else f"{text} {unit}".rstrip()

@@ -39,6 +39,8 @@ def lines(rows, across, up, *, point=None, limit=None, notes=()):
     plot = Plot(across, up, right=20 + (named if len(rows) > 1 or rows[0].name else 0))
     pieces = plot.frame()
     room = room_of(plot, rows)
+    if limit:
+        room.take_line([(plot.x0, plot.y(limit[0])), (plot.x1, plot.y(limit[0]))])
     notes, points = list(notes), [point] if point else []
     dots = [dot(plot, room, x, y, "paper") for x, y, _ in notes] + [dot(plot, room, *one[:2], "heat") for one in points]
     marks = [mark_words(plot, room, *one) for one in points + notes]
@@ -62,7 +64,7 @@ def _limit(plot, room, level, words):
     """Return the line of a limit, and its words to be written after the curves where these leave room."""
     y = plot.y(level)
     ends = ((plot.x0 + 6, "start"), (plot.x1 - 6, "end"), ((plot.x0 + plot.x1) / 2, "middle"))
-    places = [(x, y + off, anchor) for off in (-6, 17, -24, 35) for x, anchor in ends]
+    places = [(x, y + off, anchor) for off in (-6, 17, -24, 35, -42, 53, -60) for x, anchor in ends]
     x, at, anchor = room.place(places, [words], bold=False)
     edge = s.line(plot.x0, y, plot.x1, y, "alarm", 1.6, "9 4")
     return [edge], [s.text(x, at, words, anchor=anchor, colour="alarm", halo=True)]

@@ -10,14 +10,21 @@ function make(tag, attributes = {}, ...children) {
   return node;
 }
 
+// A number with the places of its step; between two steps one figure finer than the step, and no more.
 function plain(value, item) {
   let text = value.toFixed(item.decimals);
-  if (Math.abs(Number(text) - value) > 1e-6 * item.step) text = value.toFixed(item.decimals + 1);
+  if (Math.abs(Number(text) - value) > 1e-6 * item.step) {
+    const places = 1 - Math.floor(Math.log10(item.step) + 1e-9);
+    const near = Math.round(value * 10 ** places) / 10 ** places;
+    text = near.toFixed(item.decimals);
+    if (Number(text) !== near) text = near.toFixed(Math.max(places, 0));
+  }
   return Number(text) === 0 ? text.replace("-", "") : text;
 }
 
 function withUnit(text, item) {
-  return item.unit ? `${text} ${item.unit}` : text;
+  if (!item.unit) return text;
+  return ["%", "°"].includes(item.unit) ? `${text}${item.unit}` : `${text} ${item.unit}`;
 }
 
 // The nearest step, counted from zero so that values are round; both ends can be reached though they be no steps.
@@ -238,10 +245,12 @@ function render({ model, el }) {
     const figures = make("div", { class: "hl-figures" }, ...cases.map(([name, one], n) => small(name, one, `p${n}`)));
     const head = make("tr", {}, make("th", { scope: "col" }, "Compared"),
       ...cases.map(([name]) => make("th", { scope: "col" }, name)));
-    const row = (label, key, n) => make("tr", {}, make("th", { scope: "row" }, label),
+    const row = (label, key) => make("tr", {}, make("th", { scope: "row" }, label),
       ...cases.map(([, one]) => make("td", {}, (one[key].find((pair) => pair[0] === label) || ["", "–"])[1])));
-    const body = make("tbody", {}, ...["settings", "numbers"].flatMap((key) =>
-      cases[0][1][key].map(([label], n) => row(label, key, n))));
+    // A number that only some of the cases have keeps its row too.
+    const labels = (key) => [...new Set(cases.flatMap(([, one]) => one[key].map(([label]) => label)))];
+    const body = make("tbody", {},
+      ...["settings", "numbers"].flatMap((key) => labels(key).map((label) => row(label, key))));
     const table = make("table", {}, make("thead", {}, head), body);
     const frame = make("div", { class: "hl-table", tabindex: "0", role: "region", "aria-label": "Compared cases" }, table);
     const clear = make("button", { type: "button" }, "Remove the pinned cases");

@@ -6,6 +6,7 @@ import math
 import pytest
 
 from heatlib.classroom import svg as s
+from heatlib.classroom.controls import stated
 from heatlib.classroom.jupyter import strip_live_views
 from heatlib.classroom.picture import Picture
 from heatlib.classroom.view import Choice, Slider, Toggle, View, ViewSpec, all_views, view
@@ -96,6 +97,7 @@ def test_ends_of_a_slider_can_be_reached_in_both_systems():
     "touched, words",
     [
         ({"volume": 5000}, "Water in the barrel must be between 50 and 1000 L, but it is 5000 L. The last good"),
+        ({"volume": 9999999}, "must be between 50 and 1000 L, but it is 9999999 L. The last good"),
         ({"volume": None}, "Water in the barrel needs a number in L."),
         ({"volume": "12"}, "but it is the text '12'"),
         ({"volume": math.nan}, "Water in the barrel must be"),
@@ -227,10 +229,37 @@ def test_a_wrong_slider_is_refused():
             "US",
             "2.75 in",
         ),
+        # 6 kW are 20472.85 Btu/h (1 W = 3.412142 Btu/h), 250 mm are 9.8425 in, 5 m are 16.404 ft
+        (Slider("p", "Flame", "heat_flow", 0, 6000, 0, {"metric": 100, "US": 500}), 6000.0, "US", "20470 Btu/h"),
+        (Slider("t", "Foam", "thickness", 0, 0.3, 0, {"metric": 5, "US": 0.5}), 0.25, "US", "9.84 in"),
+        (Slider("d", "Depth", "length", 0, 5, 0, {"metric": 0.1, "US": 0.5}), 5.0, "US", "16.4 ft"),
+        (Slider("d", "Depth", "length", 0, 5, 0, {"metric": 0.1, "US": 0.5}), 2.0, "US", "6.56 ft"),
+        (Slider("h", "Humidity", "humidity", 0, 1, 0.5), 0.85, "metric", "85%"),
+        (Slider("a", "Tilt", "angle", 0, 90, 0), 35.0, "US", "35°"),
     ],
 )
 def test_settings_are_written_as_the_page_writes_them(control, value, units, words):
     assert control.say(value, units) == words
+
+
+@pytest.mark.parametrize(
+    "value, quantity, units, words",
+    [
+        (1.025, "store_volume", "metric", "1\u202f025 L"),
+        (0.208, "store_volume", "US", "54.9 gal"),
+        (0.05, "store_volume", "metric", "50 L"),
+        (8.5, "area", "metric", "8.5 m²"),
+        (7.0, "speed", "metric", "7 m/s"),
+        (13.4112, "speed", "US", "30 mph"),
+        (0.0, "thickness", "metric", "0 mm"),
+        (0.35, "share", "metric", "35%"),
+        (0.125, "share", "US", "12.5%"),
+        (-24.0, "temperature_difference", "metric", "−24 °C"),
+    ],
+)
+def test_what_a_reader_set_is_written_back_as_a_person_would(value, quantity, units, words):
+    """1 US gallon is 3.785412 L and 1 mph 0.44704 m/s, so 208 L are 54.948 gal and 13.4112 m/s are 30 mph."""
+    assert stated(value, quantity, units) == words
 
 
 def test_default_steps_are_round_and_fine():

@@ -55,7 +55,7 @@ def test_a_patched_wall_adds_up():
     """(1.5 × 5.8 + 5 × 3.3 + 2 × 5.4) × 26 = 936 W by hand, with the U-values of the table."""
     picture = views.patchwork(1.5, 5.0, 2.0, -24.0, "bare", "acrylic_single", "metric")
     assert picture.numbers["lost by the wall"] == "936 W"
-    assert picture.numbers["area of the wall"] == "8.50 m²"
+    assert picture.numbers["area of the wall"] == "8.5 m²"
     assert "24%" in picture.sentence  # 1.5 × 5.8 × 26 = 226 of 936
 
 

@@ -7,9 +7,11 @@ from functools import lru_cache
 from heatlib import tables
 from heatlib.classroom import svg as s
 from heatlib.classroom.charts import Axis, Line, comparison, lines
+from heatlib.classroom.controls import stated
 from heatlib.classroom.cutaway import GROUND, cutaway, cutaway_words
 from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
 from heatlib.classroom.picture import Picture
+from heatlib.classroom.section import Frame
 from heatlib.classroom.view import Choice, Slider, view
 from heatlib.classroom.views.lesson_05 import design_course
 from heatlib.conduction import layer_resistance, series, u_value
@@ -38,8 +40,8 @@ FULL = 40.0
 
 FOOT, SCALE, DIAMETER, LENGTH = 186.0, 78.0, 0.572, 6.0
 """Where the drums stand in the drawing of the demo house [points], its scale [points/m], and drum and house [m]."""
-WATTS_PER_POINT = 250.0
-"""What the arrow beside the drums stands for; drums can give far more than a house loses."""
+WATTS_PER_POINT, WIDEST = 500.0, 44.0
+"""What the arrow beside the drums stands for, and its greatest width; drums can give far more than a house loses."""
 
 STORES = {
     "granite": "solid granite",
@@ -104,7 +106,7 @@ def drums_in_house(drums, evening, morning, units):
     case = dict(inside=now.limits.minimum, outside=DESIGN_NIGHT["coldest"], units=units)
     svg = cutaway(section, flows, stores, **case)
     if drums:
-        svg = svg.replace("</svg>", _beside_drums(drums, power, each, units) + "</svg>")
+        svg = svg.replace("</svg>", _beside_drums(drums, power, each, Frame(section).right - 8, units) + "</svg>")
     return Picture(
         svg,
         _drums_sentence(drums, evening, morning, heat, units),
@@ -120,16 +122,19 @@ def drums_in_house(drums, evening, morning, units):
     )
 
 
-def _beside_drums(drums, power, each, units):
+def _beside_drums(drums, power, each, right, units):
     """Write under the drums what each weighs, and beside them what they give."""
     rows = math.ceil(drums * DIAMETER / LENGTH)
     end = FOOT + rows * (DIAMETER * SCALE + 3)
     pieces = [s.text(FOOT, GROUND + 18, f"{_show(each, 'mass', units)} each", bold=True, halo=True)]
     if power > 0:
-        wide = min(max(power / WATTS_PER_POINT, 2.0), 60.0)
+        wide = min(max(power / WATTS_PER_POINT, 2.0), WIDEST)
         pieces.append(s.arrow(end + 2, GROUND - 36, end + 38, GROUND - 36, wide, "water"))
-        pieces.append(s.text(end + 44, GROUND - 40, "from the drums", halo=True))
-        pieces.append(s.text(end + 44, GROUND - 24, _show(power, "heat_flow", units), bold=True, halo=True))
+        words, beside = "from the drums", end + 44
+        room = beside + s.text_width(words) < right
+        x, y, anchor = (beside, GROUND - 40, "start") if room else (right, GROUND - 92, "end")
+        pieces.append(s.text(x, y, words, anchor=anchor, halo=True))
+        pieces.append(s.text(x, y + 16, _show(power, "heat_flow", units), anchor=anchor, bold=True, halo=True))
     return "".join(pieces)
 
 
@@ -171,7 +176,7 @@ def same_volume(material, volume, warm, cold, units):
         for name, heat in heats.items()
     ]
     top = _round_up(float(to_display(heat_content("water", volume, 0.0, 20.0), "heat_in_store", units)))
-    size = _show(volume, "store_volume", units)
+    size = stated(volume, "store_volume", units)
     span = f"{_show(warm, 'temperature', units)} to {_show(cold, 'temperature', units)}"
     needed = volume * heats["water"] / heats[material]
     text = (
@@ -179,10 +184,10 @@ def same_volume(material, volume, warm, cold, units):
         f"{STORES[material][0].upper()}{STORES[material][1:]} needs {_show(needed, 'store_volume', units)} for that."
     )
     numbers = {
-        f"{size} of water": _show(heats["water"], "heat_in_store", units),
-        f"{size} of {STORES[material]}": _show(heats[material], "heat_in_store", units),
+        "heat from the water": _show(heats["water"], "heat_in_store", units),
+        "heat from the other store": _show(heats[material], "heat_in_store", units),
         "weight of the water": _show(store_mass("water", volume), "mass", units),
-        f"weight of as much heat in {STORES[material]}": _show(needed * store_mass(material, 1.0), "mass", units),
+        "weight of the other store for as much heat": _show(needed * store_mass(material, 1.0), "mass", units),
     }
     if cold < 0:
         frozen = FREEZING_HEAT * store_mass("water", volume)
@@ -288,7 +293,7 @@ def tank(volume, around, foam, power, units):
     svg = lines(rows, Axis("Hours of frost", 0, SHOWN_HOURS), Axis(f"Water, {unit}", low, high),
                 limit=(freezing, "water freezes"))  # fmt: skip
     cold = _show(around, "temperature", units)
-    case = f"{_show(volume, 'store_volume', units)} at {_show(TANK_START, 'temperature', units)} in air of {cold}"
+    case = f"{stated(volume, 'store_volume', units)} at {_show(TANK_START, 'temperature', units)} in air of {cold}"
     loss = conductance * -around
     numbers = {
         "loss while it freezes": _show(loss, "heat_flow", units),
@@ -303,15 +308,15 @@ def tank(volume, around, foam, power, units):
     return Picture(
         svg,
         f"{case}: {_tank_words(now, power, units)}.",
-        f"Temperature of the water over {SHOWN_HOURS:.0f} hours, {case}, with {_show(foam, 'thickness', units)} of "
-        f"foam and a heater of {_show(power, 'electric_power', units)}. First ice: {_when(now.first_ice)}; "
+        f"Temperature of the water over {SHOWN_HOURS:.0f} hours, {case}, with {stated(foam, 'thickness', units)} of "
+        f"foam and a heater of {stated(power, 'electric_power', units)}. First ice: {_when(now.first_ice)}; "
         f"frozen through: {_when(now.frozen)}. It halts at {_show(0.0, 'temperature', units)} while it freezes.",
         numbers,
     )
 
 
 def _when(seconds):
-    return "never" if math.isinf(seconds) else f"after {seconds / 3600:.0f} h"
+    return "never" if math.isinf(seconds) else f"after {seconds / 3600:,.0f} h".replace(",", "\u202f")
 
 
 def _tank_words(course, power, units):

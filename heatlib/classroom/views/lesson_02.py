@@ -6,6 +6,7 @@ from typing import NamedTuple
 from heatlib import tables
 from heatlib.classroom import svg as s
 from heatlib.classroom.charts import Axis
+from heatlib.classroom.controls import stated
 from heatlib.classroom.cutaway import cutaway, cutaway_words
 from heatlib.classroom.house_section import flows_of_bill, section_of
 from heatlib.classroom.palette import ink
@@ -270,13 +271,13 @@ def patchwork(sashes, twin, odd, outside, layer, kind, units):
     worst = max(rows, key=lambda row: row[2])
     share, part = worst[1] * worst[2] / mean / whole, worst[1] / whole
     said = (
-        f"{_show(whole, 'area', units)} of wall lose {_show(total, 'heat_flow', units)}; "
+        f"{stated(whole, 'area', units)} of wall lose {_show(total, 'heat_flow', units)}; "
         f"the {worst[0]} is {part:.0%} of the area and {share:.0%} of the loss."
     )
     if len(rows) == 1:
-        said = f"{_show(whole, 'area', units)} of {worst[0]} lose {_show(total, 'heat_flow', units)}."
+        said = f"{stated(whole, 'area', units)} of {worst[0]} lose {_show(total, 'heat_flow', units)}."
     listed = ", ".join(
-        f"{name} {_show(area, 'area', units)}, {_show(area * u * difference, 'heat_flow', units)}"
+        f"{name} {stated(area, 'area', units)}, {_show(area * u * difference, 'heat_flow', units)}"
         for name, area, u, _ in rows
     )
     return Picture(
@@ -287,7 +288,7 @@ def patchwork(sashes, twin, odd, outside, layer, kind, units):
         f"A dashed line marks the mean of the wall, a U-value of {_show(mean, 'u_value', units)}.",
         {
             "lost by the wall": _show(total, "heat_flow", units),
-            "area of the wall": _show(whole, "area", units),
+            "area of the wall": stated(whole, "area", units),
             "mean U-value": _show(mean, "u_value", units),
         },
     )
@@ -322,7 +323,7 @@ def _patchwork_drawing(rows, mean, difference, units):
         row = 40 + 21 * index
         key.append(s.rect(62, row - 12, 15, 14, colour))
         key.append(s.rect(62, row - 12, 15, 14, f"url(#{hatch})") if hatch else "")
-        key.append(s.text(84, row, f"{letter}  {name}: {_show(area, 'area', units)} lose {heat}"))
+        key.append(s.text(84, row, f"{letter}  {name}: {stated(area, 'area', units)} lose {heat}"))
         at += area
     level = y(flux(mean * difference))
     line = s.line(x(0), level, x(size(at)) + 14, level, "ink", 2, "7 4")
@@ -366,10 +367,10 @@ def kinds(area, difference, wind, wet, units):
     heats = {row[0]: row[2] * area * difference for row in rows}
     most, least = rows[0][0], rows[-1][0]
     listed = ", ".join(f"{name} {_show(heat, 'heat_flow', units)}" for name, heat in heats.items())
-    case = f"{_show(area, 'area', units)}, {_show(difference, 'temperature_difference', units)} warmer inside"
+    case = f"{stated(area, 'area', units)}, {stated(difference, 'temperature_difference', units)} warmer inside"
     return Picture(
         _kinds_drawing(rows, heats, wind, units),
-        f"{case}, wind {_show(wind, 'speed', units)}: {most} loses {_show(heats[most], 'heat_flow', units)}, "
+        f"{case}, wind {stated(wind, 'speed', units)}: {most} loses {_show(heats[most], 'heat_flow', units)}, "
         f"{least} {_show(heats[least], 'heat_flow', units)}.",
         f"Bars as long as each glazing resists. Heat lost by {case}: {listed}.",
         {name: _show(heat, "heat_flow", units) for name, heat in heats.items()},

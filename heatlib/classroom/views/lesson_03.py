@@ -322,26 +322,31 @@ def payback(sheet, heat, years, difference, months, units):
     total = _years_to_pay(cost[best], yearly(best)) if best else "never"
     span, saves = ("1 year", "saves") if years == 1 else (f"{years} years", "save")
     said = f"No board pays: the first would take {first} to pay for itself."
+    boards = f"{best} board{'' if best == 1 else 's'} of an inch"
     if best:
         said = (
-            f"Best: {best} boards of an inch for {cost[best]:.0f}; {span} {saves} {saved[best]:.0f}. Payback: {total}; "
+            f"Best: {boards} for {_money(cost[best])}; {span} {saves} {_money(saved[best])}. Payback: {total}; "
             f"the first board alone {first}, the tenth {tenth}."
         )
     if best and not sheet:
-        said = f"Best: {best} boards of an inch, for they are free; {span} {saves} {saved[best]:.0f}."
+        said = f"Best: {boards}, for they are free; {span} {saves} {_money(saved[best])}."
     return Picture(
         svg,
         said,
         f"Money saved by foam in {_show(area, 'area', units)} of dark wall and roof in {span}, its price, and the "
         f"difference, for 0 to {MOST} boards of an inch, one on the other. The difference is greatest at {best}: "
-        f"{left[best]:.0f}. The first board pays for itself in {first}, board number {max(best, 1)} in {last}.",
+        f"{_money(left[best])}. The first board pays for itself in {first}, board number {max(best, 1)} in {last}.",
         {
             "first board pays for itself in": first,
-            f"board number {max(best, 1)} in": last,
+            "last of the best boards in": last,
             f"board number {MOST} in": tenth,
-            "saved each year": f"{yearly(best):.0f}",
+            "saved each year": _money(yearly(best)),
         },
     )
+
+
+def _money(amount):
+    return f"{amount:,.0f}".replace(",", "\u202f").replace("-", "−")
 
 
 def _years_to_pay(price, yearly):

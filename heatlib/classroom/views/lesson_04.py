@@ -6,6 +6,7 @@ from functools import lru_cache
 from heatlib import tables
 from heatlib.classroom import charts, cutaway
 from heatlib.classroom import svg as s
+from heatlib.classroom.controls import stated
 from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
 from heatlib.classroom.picture import Picture
 from heatlib.classroom.view import Choice, Slider, Toggle, view
@@ -206,14 +207,14 @@ def wind(tightness, wind_speed, outside, shelter, flame, *, units):
             (("low", factors[0]), ("low", factors[-1]), ("high", factors[0]), ("high", factors[-1]))]  # fmt: skip
     description = (
         f"Three lines of heat lost by cracks over wind. The tightest of its kind rises from {ends[0]} in still air to "
-        f"{ends[1]} in {format_quantity(speeds[-1], 'speed', units)}, the leakiest from {ends[2]} to {ends[3]}. "
+        f"{ends[1]} in {stated(speeds[-1], 'speed', units)}, the leakiest from {ends[2]} to {ends[3]}. "
         f"{sentence}"
     )
     return Picture(drawing, sentence, description, numbers)
 
 
 def _wind_words(kind, wind_speed, outside, changes, lost, flame, need, units):
-    blows = f"In a wind of {format_quantity(wind_speed, 'speed', units)}" if wind_speed else "In still air"
+    blows = f"In a wind of {stated(wind_speed, 'speed', units)}" if wind_speed else "In still air"
     cold = format_quantity(outside, "temperature", units)
     sentence = f"{blows}, at {cold}, the house ({kind}) changes its air {_rate(changes)} times an hour "
     sentence += f"and so loses {_watts(lost, units)}."

@@ -7,6 +7,7 @@ import numpy as np
 
 from heatlib.classroom import charts, cutaway
 from heatlib.classroom import svg as s
+from heatlib.classroom.controls import stated
 from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
 from heatlib.classroom.picture import Picture
 from heatlib.classroom.section import Frame
@@ -168,7 +169,7 @@ def pane(u_value, inside, humidity, outside, *, units):
 def _pane_words(u_value, here, lean, units):
     surface, dew = (_show(t, "temperature", units) for t in (here.surface_temperature, float(here.dew_point)))
     numbers = {"inside of the pane": surface, "dew point": dew}
-    start = f"A pane of {_show(u_value, 'u_value', units)} is {surface} inside, and the dew point is {dew}: "
+    start = f"A pane of {stated(u_value, 'u_value', units)} is {surface} inside, and the dew point is {dew}: "
     if here.rate > 0:
         water = _show(here.rate * 3600 * HOURS * _pane_area(), "vapour_mass", units)
         sentence = start + f"{'it drips' if here.surface_temperature >= 0 else 'frost grows on it'}. "
@@ -247,13 +248,14 @@ def _map_words(inside, humidity, outside, outside_humidity, pressure, held, comi
         becomes = "can't hold its water: it fogs"
     water = (held - coming) / 1000 * air
     moved = _show(abs(water), "vapour_mass", units, 2)
+    much = f"{moved} of water" if abs(water) >= 0.01 or water == 0 else "next to no water"
     way = "takes out" if water > 0 else "brings in" if water < 0 else "moves"
     verbs = ["costs" if heat >= 0 else "brings" for heat in (sensible, latent)]
     amounts = [_show(abs(heat), "heat_flow", units) for heat in (sensible, latent)]
     second = "" if verbs[0] == verbs[1] else f"{verbs[1]} "
     sentence = (
         f"Outside air of {_show(outside, 'temperature', units)} and {_percent(outside_humidity)}, brought to "
-        f"{_show(inside, 'temperature', units)}, {becomes}. One change of all the air {way} {moved} of water; "
+        f"{_show(inside, 'temperature', units)}, {becomes}. One change of all the air {way} {much}; "
         f"once an hour it {verbs[0]} {amounts[0]} of sensible and {second}{amounts[1]} of latent heat."
     )
     numbers = {"sensible heat": _show(sensible, "heat_flow", units), "latent heat": _show(latent, "heat_flow", units),

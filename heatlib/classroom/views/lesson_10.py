@@ -10,6 +10,7 @@ import numpy as np
 
 from heatlib.classroom import charts
 from heatlib.classroom.charts import Axis, Line
+from heatlib.classroom.controls import stated
 from heatlib.classroom.cutaway import cutaway, cutaway_words
 from heatlib.classroom.house_hours import flows_of_hour
 from heatlib.classroom.house_section import flows_of_bill, section_of, stores_of
@@ -206,7 +207,7 @@ def night(drums, power, coldest, leaks, curtain, crop, before, look, units):
     word = "to spare" if spare >= 0 else "too cold"
     result = f"{_show(abs(spare), 'temperature_difference', units, 2)} {word}"
     things = f"{drums} drum{'' if drums == 1 else 's'}"
-    things += f" and a heater of {_show(power, 'electric_power', units)}" if power else ", no heater"
+    things += f" and a heater of {stated(power, 'electric_power', units)}" if power else ", no heater"
     text = f"{things}: the air falls to {_show(one.lowest, 'temperature', units)}, {result}."
     if power:
         text += f" The heater gives {_show(one.heat, 'energy', units)}."
@@ -387,7 +388,7 @@ def choices(drums, power, cold_nights, price, crop, spell, units):
     spare = one.lowest - limit
     verdict = "is held with" if spare >= 0 else "is missed by"
     text = (
-        f"{drums} drum{'' if drums == 1 else 's'} and {_show(power, 'electric_power', units)}: the air falls to "
+        f"{drums} drum{'' if drums == 1 else 's'} and {stated(power, 'electric_power', units)}: the air falls to "
         f"{_show(one.lowest, 'temperature', units)}; the limit of {_show(limit, 'temperature', units)} {verdict} "
         f"{_show(abs(spare), 'temperature_difference', units, 1)}{' to spare' if spare >= 0 else ''}."
     )
