@@ -1,5 +1,7 @@
 """Frost in wet soil against limits of Neumann's solution and an independent enthalpy model."""
 
+import math
+
 import numpy as np
 import pytest
 
@@ -60,6 +62,31 @@ def test_neumann_limits(outside):
         source="Incropera example 5.6, no latent heat",
         rel=0.001,
         why="three decimals",
+    )
+
+
+@pytest.mark.parametrize(
+    ("below", "above", "frozen", "thawed", "latent"),
+    [
+        (10.0, 5.0, FROZEN, THAWED, LATENT),
+        (25.0, 12.0, (1.0, 1.5e6), (2.2, 3.1e6), 3e7),
+        (3.0, 0.5, (2.6, 1.9e6), (0.6, 2.9e6), 2e8),
+    ],
+)
+def test_neumann_by_the_textbooks_equation(outside, below, above, frozen, thawed, latent):
+    # Carslaw and Jaeger write it with erfc, divided by k1·below/√(π·a1·t); both soils differ in everything
+    (k1, c1), (k2, c2), seconds = frozen, thawed, 20 * 86400.0
+    depth = frost.freezing_depth(20, -below, above, frozen, thawed, latent)
+    kappa, pace = depth / (2 * math.sqrt(k1 / c1 * seconds)), k1 / c1 / (k2 / c2)
+    leaves = math.exp(-(kappa**2)) / math.erf(kappa)
+    comes = k2 / k1 * math.sqrt(pace) * above / below * math.exp(-(kappa**2) * pace)
+    outside(
+        "frost.freezing_depth",
+        leaves - comes / math.erfc(kappa * math.sqrt(pace)),
+        math.sqrt(math.pi) * kappa * latent / (c1 * below),
+        source="Carslaw and Jaeger 11.2, equation for λ (from memory)",
+        rel=1e-9,
+        why="a root found to 1e-13",
     )
 
 
