@@ -146,7 +146,7 @@ def sky_kelvin(sky):
     return number("sky temperature", sky, "°C", *SKY) + zero_Celsius
 
 
-def sky_coefficient(surface, sky, emissivity=0.9):
+def sky_coefficient(surface, sky, emissivity):
     """The same as :func:`radiation_coefficient` for a face that sees a sky as cold as skies are [W/m²K]."""
     return _coefficient(kelvin(surface), sky_kelvin(sky), number("emissivity", emissivity, "", 0, 1))
 

@@ -354,3 +354,43 @@ def test_no_warning_where_nothing_evaporates():
     with np.errstate(divide="raise", invalid="raise"):
         dry, even, damp = m.condensed_water(1.0, 50.0, 30.0, [15.0, 10.0, 2.0], 10.0, 1.0)
     assert dry == even == 0 < damp
+
+
+def test_the_first_seconds_drip_at_the_full_rate():
+    """In 3.6 s the excess of the air, which fades in a quarter of an hour, has hardly changed."""
+    got = m.condensed_water(1e-3, 50.0, 30.0, 2.0, 12.0, 0.9)
+    assert got == pytest.approx(3.6 * 30 * m.condensation_rate(2.0, 12.0, 0.9), rel=0.01)
+
+
+def test_a_film_that_would_be_all_of_a_pane_is_refused():
+    """U 5 with an inner film of 0.2 leaves no pane: 1/5 − 0.2 = 0."""
+    with pytest.raises(ValueError, match=r"U-value must be less than 5 W/m²·K .* but it is 5 W/m²·K"):
+        m.pane_surface_temperature(5.0, 20.0, 0.0, 0.2)
+    with pytest.raises(ValueError, match="U-value must be less than 5 W/m²·K"):
+        m.pane_surface_temperature([4.0, 7.5], 20.0, 0.0, 0.2)
+    assert m.pane_surface_temperature(4.999, 20.0, 0.0, 0.2) == pytest.approx(20 - 0.9998 * 20)
+
+
+@pytest.mark.parametrize("t", [5.0, 20.0, 35.0])
+def test_slope_of_saturation_in_evaporation(outside, t):
+    """Saturated air and no leaf in the way: E·λ/R is Δ/(Δ + γ), which gives the slope Δ of the vapour pressure back."""
+    latent = m.evaporation_heat(t)
+    share = m.evaporation_rate(t, 1.0, 100.0, 0.0) * latent / 100
+    gamma = 1006 * P / (0.621945 * latent)
+    pressures = [psychrolib.GetSatVapPres(t + d) for d in (-0.05, 0.05)]
+    slope = (pressures[1] - pressures[0]) / 0.1
+    outside("moisture.evaporation_rate", gamma * share / (1 - share), slope, source="psychrolib's vapour pressure",
+            rel=2.5e-3, why="vapour as an ideal gas")  # fmt: skip
+
+
+def test_dry_surfaces_give_plain_zero():
+    """Not −0.0, which would be printed with its sign."""
+    rates = m.condensation_rate([20.0, 25.0], 20.0, 1.0)
+    assert not np.signbit(rates).any() and str(m.condensation_rate(20.0, 20.0, 1.0)) == "0.0"
+
+
+def test_a_pane_in_saturated_air_at_freezing():
+    """A dew point of exactly 0 °C is a number like any other."""
+    drip = m.pane_drip(5.0, 0.0, 1.0, -10.0)
+    assert drip.dew_point == pytest.approx(0.0, abs=1e-6)
+    assert m.pane_surface_temperature(5.0, 0.0, -10.0) < drip.surface_temperature < 0 < drip.rate

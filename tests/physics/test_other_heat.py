@@ -271,3 +271,15 @@ def test_no_warning_where_a_heater_just_does_not_get_there():
     with np.errstate(divide="raise", invalid="raise"):
         hours = o.warm_up_hours(200.0, 1e6, [10.0, 10.0, 20.0, 20.5], [20.0, 21.0, 20.0, 20.5], 10.0, 20.0)
     assert hours.tolist() == [math.inf, math.inf, 0.0, 0.0]
+
+
+def test_a_heater_that_only_just_gets_there():
+    """T_end is half a kelvin above the goal: C/(hA)·ln((20 − 10)/(20 − 19.5)) = 1e6/20·ln 20 s."""
+    got = o.warm_up_hours(200.0, 1e6, 10.0, 19.5, 10.0, 20.0)
+    assert got == pytest.approx(1e6 / 20 * math.log(20) / 3600)
+
+
+def test_a_heater_of_one_watt_runs_all_the_time():
+    tiny = o.barrel_heater(1.0, 30.0, 5.0, 16.0)
+    assert (tiny.share_of_time, tiny.heat, tiny.holds) == (1.0, 1.0, False)
+    assert o.barrel_heater(0.5, 30.0, 5.0, 16.0).share_of_time == 1.0

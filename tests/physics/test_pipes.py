@@ -631,3 +631,24 @@ def test_the_whole_range_of_a_flow_is_answered():
     for flow in (1.2e-6, 0.1):
         assert 12 <= pipes.pipe_flow(**{**FLOWS, "flow": flow}).outlet < 30
     assert pipes.pressure_drop(1.1, 1.0, 0.1) > 10 * pipes.pressure_drop(0.3, 1.0, 0.1)
+
+
+def test_defaults_are_those_told():
+    """One corrugated pipe at sea level, air of 15 °C, the wall's temperature known; inlet and outlet 0.5 and 1."""
+    air = dict(count=1, corrugated=True, temperature=15.0, pressure=101325.0)
+    for function in (pipes.transfer_units, pipes.pipe_conductance):
+        assert function(**PIPE) == function(**PIPE, **air, soil_resistance=0.0)
+    assert pipes.pressure_drop(**PIPE) == pipes.pressure_drop(**PIPE, **air, fittings=1.5)
+    del air["temperature"]
+    rest = dict(relative_humidity=0.0, soil_resistance=0.0, fittings=1.5, efficiency=0.25)
+    assert pipes.pipe_flow(30.0, 12.0, **PIPE) == pipes.pipe_flow(30.0, 12.0, **PIPE, **air, **rest)
+    assert pipes.fan_power(0.1, 50.0) == pipes.fan_power(0.1, 50.0, 0.25)
+
+
+def test_fog_drips_more_than_any_drier_air():
+    """Saturated air of 30 °C holds 27.3 g, of 12 °C 8.8 g for each kilogram: the share of 18.5 g that gets there."""
+    fog = pipes.pipe_flow(30.0, 12.0, **PIPE, relative_humidity=1.0)
+    dry = 0.02 * 101325 / (287.053 * 294.15)
+    assert fog.condensed == pytest.approx(dry * 0.0185 * pipes.effectiveness(fog.ntu), rel=0.01)
+    both = pipes.pipe_flow(30.0, 12.0, **PIPE, relative_humidity=np.array([0.0, 1.0]))
+    assert both.condensed.tolist() == [0.0, pytest.approx(fog.condensed)]

@@ -276,3 +276,10 @@ def test_skies_are_colder_than_any_air():
                 call(bad)
     with pytest.raises(ValueError, match="temperature must be between -60 and 90"):
         sky.sky_loss(-61.0, 0.0, -20.0)
+
+
+def test_a_night_without_an_hour_is_midnight():
+    assert sky.sky_emissivity_berdahl_martin(5.0) == sky.sky_emissivity_berdahl_martin(5.0, 0.0)
+    assert sky.sky_temperature_berdahl_martin(9.0, 5.0) == sky.sky_temperature_berdahl_martin(9.0, 5.0, 0.0)
+    # the air of a fog may be saturated to the last digit
+    assert sky.sky_temperature_berdahl_martin(5.0, 5.0 + 5e-7) < 5.0

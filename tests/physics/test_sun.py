@@ -451,3 +451,59 @@ def test_what_is_no_time_is_refused(time):
     with pytest.raises(ValueError, match=r"^time must be dates with a clock time .* but it is") as caught:
         sun.extraterrestrial(time)
     assert "inhomogeneous" not in str(caught.value) and "<" not in str(caught.value)
+
+
+@pytest.mark.parametrize("zenith", [20.0, 63.4, 89.9])
+def test_the_sun_straight_on_a_pane_or_on_its_back(zenith):
+    """A pane that looks at the sun has it at 0°, one that turns its back at 180°, whatever the last digit says."""
+    azimuth = np.arange(0.0, 360.0, 0.7)
+    position = SunPosition(np.full(azimuth.shape, zenith), azimuth)
+    front = np.diag(sun.incidence_angle(position, azimuth, zenith))
+    back = np.diag(sun.incidence_angle(position, (azimuth + 180) % 360, 180 - zenith))
+    assert np.abs(front).max() < 1e-5 and np.abs(back - 180).max() < 1e-5
+
+
+def test_nothing_shines_from_just_below_the_horizon_or_from_just_behind():
+    for zenith in (90.0, 90.5):
+        low = sun.pane_irradiance(SunPosition(zenith, 270.0), Sky(5.0, 10.0, 10.0), 270.0, 90.0)
+        assert low.beam == low.circumsolar == 0
+    # half a degree behind a wall, the sun 30° high
+    behind = sun.pane_irradiance(SunPosition(60.0, 270.0), SKY, 180.0 - 0.58, 90.0)
+    assert 90 < behind.incidence < 91 and behind.beam == behind.circumsolar == 0
+    dark = sun.clear_sky(SunPosition(90.5, 180.0))
+    assert dark.beam_normal == dark.diffuse_horizontal == dark.global_horizontal == 0
+
+
+def test_faint_light_is_dimmed_by_cloud_as_bright_light_is():
+    """The relation has no size of its own: a thousandth of the light leaves a thousandth."""
+    position = SunPosition(64.05, 180.0)
+    bright, faint = (sun.cloudy_sky(Sky(800.0 * f, 150.0 * f, 500.0 * f), position, 0.5) for f in (1, 1e-3))
+    for name in ("beam_normal", "diffuse_horizontal", "global_horizontal"):
+        assert getattr(faint, name) == pytest.approx(getattr(bright, name) / 1000)
+    # a sun on the very horizon has no level part; through a full cover nothing of its beam comes
+    assert sun.cloudy_sky(Sky(50.0, 10.0, 10.0), SunPosition(90.0, 180.0), 1.0).beam_normal == 0
+
+
+def test_defaults_are_those_told():
+    time = np.datetime64("2023-05-05T06:00")
+    assert sun.sun_position(time, 46.5, -90.0, -6.0) == sun.sun_position(time, 46.5, -90.0, -6.0, 0.0, 12.0)
+    days = (sun.clear_day(SUMMER, 46.5, -90.0, -6.0, 3.0, *rest) for rest in ((), (0.0, 600.0)))
+    (times, position, sky), (times_told, position_told, sky_told) = days
+    assert np.array_equal(times, times_told) and np.array_equal(position.zenith, position_told.zenith)
+    assert np.array_equal(sky.beam_normal, sky_told.beam_normal)
+    assert np.array_equal(sun.day_times(SUMMER), sun.day_times(SUMMER, 600.0))
+    assert sun.pane_irradiance(WEST, SKY, 270.0, 90.0) == sun.pane_irradiance(WEST, SKY, 270.0, 90.0, 0.2, "hay-davies")
+
+
+@pytest.mark.parametrize("height", [0.0, 2000.0])
+def test_how_far_the_air_lifts_a_low_sun(outside, height):
+    """Bennett's bending (p/1010)·(283/(273 + T))·1.02/60°/tan(e + 10.3°/(e + 5.11)) on the true height e of the sun."""
+    from pvlib.solarposition import get_solarposition
+
+    time = np.datetime64("2023-05-05T05:05")
+    true = get_solarposition(["2023-05-05T11:05:00Z"], 46.5, -90.0, height, delta_t=sun.DELTA_T)["elevation"].iloc[0]
+    assert 2 < true < 5
+    hectopascal = 1013.25 * (1 - 2.25577e-5 * height) ** 5.2559
+    lift = hectopascal / 1010 * 283 / 285 * 1.02 / 60 / math.tan(math.radians(true + 10.3 / (true + 5.11)))
+    got = sun.sun_position(time, 46.5, -90.0, -6.0, height).elevation - true
+    outside("sun.sun_position", got, lift, source="Reda and Andreas 2004, equation 42", rel=2e-3, why="mean pressure")

@@ -238,3 +238,23 @@ def test_ends_of_the_ranges_are_allowed():
     assert s.barrel_surface(10.0, 10.0) > 0 and s.barrel_length(10.0, 10.0) == 10
     assert s.exposed_fraction(10.0, 0.0, 0) == 1.0
     assert s.surface_coefficient(25.0, 20.0, 0.5, view=0.0, emissivity=1.0) == s.natural_convection(25.0, 20.0, 0.5)
+
+
+def test_standard_air(outside):
+    """15 °C at 101325 Pa: the sea-level line of the standard atmosphere; Prandtl number with 1006 J/kg·K by hand."""
+    expected = [0.025326, 1.4607e-5, 1006 * 1.7894e-5 / 0.025326]
+    source = "USSA1976, table IV (from memory)"
+    outside("surfaces.air_properties", s.air_properties(15.0), expected, source=source, rel=2e-4, why="five digits")
+    # at half the pressure air conducts heat as well and is as sticky, but twice as sticky for its weight
+    thin = s.air_properties(15.0, 101325 / 2)
+    outside("surfaces.air_properties", thin, expected * np.array([1, 2, 1]), source=source, rel=2e-4, why="five digits")
+
+
+@pytest.mark.parametrize(("shape", "first", "reference"), [("vertical", 0.825, 0.492), ("lying", 0.6, 0.559)])
+def test_quick_terms_by_hand(outside, shape, first, reference):
+    """Nu = {a + 0.387·Ra^(1/6)/[1 + (b/Pr)^(9/16)]^(8/27)}², with air of 15 °C, one kelvin and half a metre."""
+    k, viscosity, prandtl = s.air_properties(15.0)
+    rayleigh = prandtl * 9.80665 * 0.5**3 / (288.15 * viscosity**2)
+    nusselt = (first + 0.387 * rayleigh ** (1 / 6) / (1 + (reference / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+    got = s.quick_convection(1.0, *s.quick_terms(0.5, shape))
+    outside("surfaces.quick_terms", got, nusselt * k / 0.5, source="CHURCHILLCHU1975 by hand", rel=1e-9, why="exact")

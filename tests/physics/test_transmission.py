@@ -122,7 +122,7 @@ def test_three_sheets_by_tracing():
 
 def test_transmittance_limits():
     assert tr.incidence_transmittance(30.0, 1.0, 0.0) == 1.0
-    assert tr.incidence_transmittance([90.0, 120.0, 180.0]).tolist() == [0, 0, 0]
+    assert tr.incidence_transmittance([90.0, 90.5, 120.0, 180.0]).tolist() == [0, 0, 0, 0]
     assert 0 < tr.incidence_transmittance(89.9) < 0.05
     assert tr.incidence_transmittance(0.0, 1.526, 5000.0, 0.1) == pytest.approx(0, abs=1e-100)
     several = tr.incidence_transmittance([0.0, 60.0])
@@ -420,7 +420,8 @@ def test_absorbed_shares_refusals(bad, words):
         tr.absorbed_shares(*bad)
 
 
-def test_light_that_surfaces_and_panes_take_up_alike():
-    """Half of the light bounces; 0.5·8 m² of floor and 0.5·8 m² of pane then take one half of it each."""
-    kept, out = tr.absorbed_shares([1.0], [0.5], [8.0], 8.0, 0.5)
+@pytest.mark.parametrize("area", [1.0, 8.0])
+def test_light_that_surfaces_and_panes_take_up_alike(area):
+    """Half of the light bounces; half the floor and half of a pane as large then take one half of it each."""
+    kept, out = tr.absorbed_shares([1.0], [0.5], [area], area, 0.5)
     assert kept.tolist() == [0.75] and out == 0.25
