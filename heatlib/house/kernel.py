@@ -13,6 +13,7 @@ Plain floats matter: one ``numpy.float64`` among them makes a step three times s
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import sqrt
 
 import numpy as np
@@ -95,6 +96,19 @@ class Humidity:
     table_start: float
     drying: tuple
     shining: tuple
+
+    @cached_property
+    def rising(self):
+        """Saturation at each node, and how much it rises to the next one [kg/kg]."""
+        return _rises(self.table)
+
+    @cached_property
+    def nodes(self):
+        """By night and by day, at each node: saturation, evaporation by dryness and by sun, each with its rise."""
+        return [
+            [(*full, *dry, *sunny) for full, dry, sunny in zip(self.rising, _rises(drying), _rises(shining))]
+            for drying, shining in zip(self.drying, self.shining)
+        ]
 
     def saturated(self, temperature):
         """Humidity ratio of saturated air, linear in the table [kg/kg]."""
@@ -292,6 +306,11 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=No
     )  # fmt: skip
 
 
+def _rises(table):
+    """Each value and how much it rises to the next one; nothing is known to rise after the last."""
+    return [(value, after - value) for value, after in zip(table, (*table[1:], table[-1]))]
+
+
 def _air(a, b, touch, fed, modes, waters, half, controls, outside):
     """Air at the middle of the step, heat and vent, with every store in its stated regime."""
     for g, held, mode, (liquid, ice, fusion, _) in zip(touch, fed, modes, waters):
@@ -364,8 +383,11 @@ def _heated(a, b, power, setpoint, top, band):
     t = (b + power) / a
     if t <= setpoint:
         return t, power
-    t = (b + power * top / band) / (a + power / band)
-    return t, power * (top - t) / band
+    # Solved for what is left to the top of the band: of a strong heater with a narrow one, the difference of two
+    # temperatures would know the heat to a thousandth of a watt only.
+    slope = power / band
+    left = (a * top - b) / (a + slope)
+    return top - left, slope * left
 
 
 def _vented(a, b, full, opens_at, band, outside):

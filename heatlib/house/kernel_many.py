@@ -161,9 +161,9 @@ class _Controls:
 
     def _heated(self, a, b):
         full = (b + self.power) / a
-        part = (b + self.power * self.top / self.band) / (a + self.power / self.band)
-        at_full = full <= self.setpoint
-        return np.where(at_full, full, part), self.power * np.where(at_full, 1.0, (self.top - part) / self.band)
+        slope, at_full = self.power / self.band, full <= self.setpoint
+        left = (a * self.top - b) / (a + slope)
+        return np.where(at_full, full, self.top - left), np.where(at_full, self.power, slope * left)
 
     def _vented(self, a, b, outside):
         slope = self.vent_full / self.vent_band

@@ -6,8 +6,6 @@ answer is the least over "the coldest face, the two coldest, …", without and w
 
 import numpy as np
 
-from heatlib.house.moist_steps import rises
-
 __all__ = ["MoistMany"]
 
 DRY = 1e3
@@ -36,9 +34,8 @@ class MoistMany:
         """All tables end to end, with each house's place in them."""
         rows, tables, size = [], [], len(humid[0].table)
         for h in humid:
-            full = np.array(rises(h.table))
-            tables.append(full)
-            rows += [np.hstack([full, rises(d), rises(s)]) for d, s in zip(h.drying, h.shining)]
+            tables.append(np.array(h.rising))
+            rows += map(np.array, h.nodes)
         self.rows, self.size = np.concatenate(rows), size
         self.low, self.rise = np.concatenate(tables).T.copy()
         self.at_row = np.arange(len(humid)) * (len(rows) // len(humid)) * size

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-__all__ = ["MoistSteps", "plain", "rises"]
+__all__ = ["MoistSteps", "plain"]
 
 
 class MoistSteps:
@@ -19,11 +19,7 @@ class MoistSteps:
         self.light, self.outer, self.drawn = map(plain, (inputs.light, inputs.pane, inputs.drawn))
         self.panes = humidity.panes
         self.mass, self.latent = humidity.air_mass / inputs.step, humidity.latent
-        self.table = rises(humidity.table)
-        self.nodes = [
-            [(*full, *dry, *sunny) for full, dry, sunny in zip(self.table, rises(drying), rises(shining))]
-            for drying, shining in zip(humidity.drying, humidity.shining)
-        ]
+        self.table, self.nodes = humidity.rising, humidity.nodes
         self.offset = 2.0 * humidity.table_start
         self.most = inputs.vent[0] if inputs.vent else 0.0
         self.per_heat = 1.0 / inputs.specific_heat
@@ -123,22 +119,6 @@ def plain(values):
         The same values [–].
     """
     return np.asarray(values).tolist()
-
-
-def rises(table):
-    """Give the value at each node of a table, and how much it rises to the next one.
-
-    Parameters
-    ----------
-    table : tuple of float
-        Values at equal distances [–].
-
-    Returns
-    -------
-    list of tuple
-        ``(value, rise)``; nothing is known to rise after the last [–].
-    """
-    return [(value, after - value) for value, after in zip(table, (*table[1:], table[-1]))]
 
 
 def _with_pipes(panes, pipes, air, cooling):

@@ -27,7 +27,8 @@ class _Modes:
         felt = contact @ self.shapes
         self.pull = float(contact.sum() - h / 2 * (felt * shrink) @ felt)
         self.read = (felt * shrink).tolist()
-        self.keep = (2.0 * shrink - 1.0).tolist()
+        # what a mode loses in a step, not what it keeps: a share near 1 would be rounded alike in every step
+        self.loss = (h * rates * shrink).tolist()
         self.push = (h * shrink * felt).tolist()
         self.drivers, self.response = drivers, (places @ self.shapes) * (h * shrink)
         self.response_read = self.response @ felt / 2
@@ -134,7 +135,7 @@ class Walk:
         """Bring the modes to the end of step ``k``, whose :meth:`flow` was asked; ``wet`` [W] dripped in the pipes."""
         now = self.now
         drive = now.drive[k - now.begin]
-        state = [a * z + d + p * air for a, z, d, p in zip(now.keep, self.state, drive, now.push)]
+        state = [z + (d + p * air - a * z) for a, z, d, p in zip(now.loss, self.state, drive, now.push)]
         if wet:
             state = [z + wet * p for z, p in zip(state, now.ring_push)]
         self.states += state

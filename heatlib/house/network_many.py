@@ -18,7 +18,7 @@ class Walks:
         houses, most = len(networks), max(int(network.starts_at[-1]) for network in networks)
         self.on = np.zeros(houses, bool)
         self.pull, self.ring_read = np.zeros(houses), np.zeros(houses)
-        self.keep, self.push, self.read, self.ring, self.ring_push, self.state = np.zeros((6, most, houses))
+        self.loss, self.push, self.read, self.ring, self.ring_push, self.state = np.zeros((6, most, houses))
         for d, columns in enumerate(temperatures):
             self._turn(d, np.array([t for column in columns for t in column]))
         steps = len(networks[0].modes(False).drivers)
@@ -29,8 +29,8 @@ class Walks:
     def _turn(self, d, temperatures):
         """Take the state of one house apart by the modes that hold now."""
         now = self.networks[d].modes(bool(self.on[d]))
-        n = len(now.keep)
-        for name in ("keep", "push", "read", "ring", "ring_push"):
+        n = len(now.loss)
+        for name in ("loss", "push", "read", "ring", "ring_push"):
             getattr(self, name)[:n, d] = getattr(now, name)
         self.pull[d], self.ring_read[d] = now.pull, now.ring_read
         self.state[:n, d] = now.amounts @ temperatures
@@ -38,7 +38,7 @@ class Walks:
     def _warmth(self, d):
         """Layers' temperatures of one house as they are now [°C]."""
         now = self.networks[d].modes(bool(self.on[d]))
-        return now.shapes @ self.state[: len(now.keep), d]
+        return now.shapes @ self.state[: len(now.loss), d]
 
     def switch(self, on):
         """Take the states apart anew where a fan starts or stops."""
@@ -81,7 +81,7 @@ class Walks:
     def back(self, k, air, wet=None):
         """Bring the modes to the end of step ``k``; ``wet`` [W] is heat of water that dripped in the pipes."""
         i = k - self.begin
-        state = self.keep * self.state + self._row(0, i) + self.push * air
+        state = self.state + (self._row(0, i) + self.push * air - self.loss * self.state)
         if wet is not None:
             state += self.ring_push * wet
         self.middle[i], self.ran[i] = (self.state + state) / 2, self.on
