@@ -170,7 +170,7 @@ def _contests(readings, best, other):
 
 
 def _jumps(times):
-    """Count the steps of a day or more, either way: a wrong date order makes one every midnight."""
+    """Count the steps of more than a day, either way: a wrong date order makes one every midnight."""
     steps = np.diff(times[~np.isnat(times)]).astype(float)
     return int(np.sum(np.abs(steps) > 86400))
 
@@ -191,8 +191,8 @@ def _offset(end):
 def clock_jumps(times, step):
     """Find where the clock was put forward or back one hour for summer time.
 
-    Such a jump lies on a Sunday between midnight and four, is one hour on top of the usual step, and falls in
-    February to May or August to November.
+    Such a jump lies on a Sunday between midnight and five, is one hour on top of the usual step to within a minute,
+    lies between readings less than three hours apart, and falls in February to May or August to November.
 
     Parameters
     ----------

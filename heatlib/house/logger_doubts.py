@@ -112,10 +112,8 @@ def spikes(times, values):
     """
     where = np.flatnonzero(np.isfinite(values))
     v, t = values[where], times[where].astype("datetime64[s]").astype(np.int64)
-    if len(v) < 3:
-        return np.zeros(0, dtype=int)
     left, right = v[1:-1] - v[:-2], v[1:-1] - v[2:]
-    off = (np.minimum(np.abs(left), np.abs(right)) >= _SPIKE) & (left * right > 0)
+    off = np.minimum(np.abs(left), np.abs(right)) >= _SPIKE  # on one side of both, for these agree
     near = (t[2:] - t[:-2] <= 2 * _NEAR_HOURS * 3600) & (np.abs(v[2:] - v[:-2]) <= _NEIGHBOURS)
     return where[1:-1][off & near]
 
@@ -148,8 +146,6 @@ def stuck(times, values):
     >>> stuck(times, np.where(np.arange(24) < 10, np.arange(24), 3.5))
     [(10, 23)]
     """
-    if not len(values):
-        return []
     same = np.concatenate([[False], values[1:] == values[:-1], [False]])
     edges = np.diff(same.astype(int))
     firsts, lasts = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
@@ -186,8 +182,6 @@ def unit_changes(times, values):
     """
     where = np.flatnonzero(np.isfinite(values))
     v, t = values[where], times[where].astype("datetime64[s]").astype(np.int64)
-    if len(v) < 4:
-        return np.zeros(0, dtype=int)
     before, after = v[1:-2], v[2:-1]
     step = np.abs(after - before)
     fits = np.minimum(np.abs(after - (before - 32) / 1.8), np.abs(after - (before * 1.8 + 32))) <= _SWITCH_MATCH

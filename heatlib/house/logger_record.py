@@ -176,7 +176,7 @@ def _with_rows(record, places):
         )
     at, when = [], []
     for i, apart in places:
-        count = max(1, round(apart * 3600 / record.step) - 1)
+        count = round(apart * 3600 / record.step) - 1
         at += [i + 1] * count
         fractions = np.arange(1, count + 1) / (count + 1) * apart * 3600
         when += list(record.time[i] + np.round(fractions).astype("timedelta64[s]"))

@@ -131,7 +131,7 @@ def _header(lines, delimiter):
     """Find the header: the first line that names a time column and splits into two cells or more."""
     for at, line in enumerate(lines[:_HEADER_SEARCH]):
         for mark in (delimiter,) if delimiter else _by_count(line):
-            if line.count(mark) > _MOST_COLUMNS:
+            if line.count(mark) >= _MOST_COLUMNS:
                 found = f"line {at + 1} of the logger's file has {line.count(mark) + 1} columns"
                 raise ValueError(f"{found}, and at most {_MOST_COLUMNS} can be read")
             names = _cells(line, mark)
