@@ -184,7 +184,7 @@ def season_of(course, table):
     return Season(
         house=house.name, nights=len(inside), lowest=course.lowest_air, highest=course.highest_air,
         hours_hot=course.hours_above(house.limits.maximum), hours_above_35=course.hours_above(35.0),
-        heat=-course.energy.get("heater", 0.0), fan_energy=-course.energy.get("fan", 0.0), crops=rows,
+        heat=-course.energy["heater"], fan_energy=-course.energy.get("fan", 0.0), crops=rows,
         energy=dict(course.energy), closure=course.closure,
     )  # fmt: skip
 
