@@ -346,7 +346,7 @@ class Pipes(_Checked):
     spacing: float = _number("length", "m", 0, 5, 0.4, above=0)
     fan_power: float | None = _number("heat_flow", "W", 0, 20e3, None)
     corrugated: bool = _yes(True)
-    on_above: float | None = _number("temperature", "°C", -20, 60, 24.0)
+    on_above: float = _number("temperature", "°C", -20, 60, 24.0)
     on_below: float | None = _number("temperature", "°C", -20, 60, None)
     hysteresis: float = _number("temperature_difference", "K", 0, 10, 1.0)
 

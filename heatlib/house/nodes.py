@@ -383,7 +383,6 @@ def fan(house):
     pipes = house.pipes
     if pipes is None or not pipes.count:
         return None
-    above = 1e9 if pipes.on_above is None else pipes.on_above
     below = -1e9 if pipes.on_below is None else pipes.on_below
     power = through_pipes(pipes, house.place.elevation).fan_power if pipes.fan_power is None else pipes.fan_power
-    return above, below, pipes.hysteresis, float(power)
+    return pipes.on_above, below, pipes.hysteresis, float(power)
