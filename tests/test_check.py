@@ -1,6 +1,7 @@
 """Refusals: every kind of bad input is turned away in one sentence that names argument, value, unit and range."""
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 import pytest
@@ -212,3 +213,57 @@ def test_whole_numbers_are_never_rounded():
             whole("days", value, "", 1, 400)
     with pytest.raises(ValueError, match=r"from 1 to 9 barrels, but it is 2\.5 barrels"):
         whole("largest", 2.5, "barrels", 1, 9)
+
+
+def test_a_whole_number_out_of_range_is_refused_by_name_and_unit():
+    with pytest.raises(ValueError, match=r"^days must be between 1 and 400 d, but it is 0 d$"):
+        whole("days", 0, "d", 1, 400)
+
+
+def test_one_value_above_the_top_of_a_half_open_range():
+    expected = "area must be greater than 0 m² and at most 5 m², but it is 6 m²"
+    assert refusal("area", [1.0, 6.0], "m²", high=5, above=0) == expected
+
+
+def test_a_list_with_a_yes_is_shown():
+    assert (
+        refusal("heat", [True, 2.0], "W") == "heat must be a number in W, but it is [True, 2.0], with a yes or no in it"
+    )
+
+
+@dataclass
+class Pane:
+    area: float
+
+
+def test_things_are_called_by_their_kind():
+    assert shortened(Pane(1.0)) == "a Pane"
+    assert shortened(Pane) == "something of another kind"
+
+
+def test_numbers_are_written_out_up_to_four_thousand_digits():
+    assert shortened(10**4000) == shortened(-(10**4000)) == "a whole number of thousands of digits"
+    assert shortened(10**4000 - 1) == "9" * 59 + "…"
+
+
+def test_a_ragged_list_among_several_is_named():
+    expected = r"^area must be a number or a regular list of them, but it is \[\[1\.0\], \[1\.0, 2\.0\]\]$"
+    with pytest.raises(ValueError, match=expected):
+        broadcast(area=[[1.0], [1.0, 2.0]], u_value=[1.0])
+
+
+@pytest.mark.parametrize(
+    ("asked", "names", "hint"),
+    [
+        # likeness: twice the letters in common over all letters; 12/13, 10/12 and 8/13
+        ("gravel", ["gravity", "travel", "gravels"], "nearest: gravels, travel, gravity"),
+        # 4/8, just near enough, and 4/10, which is not
+        ("abcd", ["abxy"], "nearest: abxy"),
+        ("abcde", ["abxyz"], "known: abxyz"),
+        ("?", "abcdefghijklm", "known: a, b, c, d, e, f, g, h, i, j, k, l …"),
+    ],
+)
+def test_names_are_near_from_half_alike_on(asked, names, hint):
+    with pytest.raises(ValueError) as caught:
+        choice("thing", asked, names)
+    assert str(caught.value) == f"thing {asked!r} is not known ({hint})"
