@@ -1,5 +1,9 @@
 """The map of pairs: which of them are enough, which are too little, and the line between."""
 
+from itertools import pairwise
+
+from numpy import interp
+
 from heatlib._check import number
 from heatlib.classroom import svg as s
 from heatlib.classroom.axes import HEIGHT, WIDTH, Plot
@@ -36,20 +40,16 @@ def heat_map(across, up, reached, *, frontier, point=None, yes="warm enough", no
     rows, columns = len(reached), len(reached[0])
     if rows < 2 or columns < 2:
         raise ValueError("a map needs at least two rows and two columns")
-    dx, dy = (plot.x1 - plot.x0) / (columns - 1), (plot.y0 - plot.y1) / (rows - 1)
     pieces, sides = [], {True: [], False: []}
     for row, cells in enumerate(reached):
         for column, margin in enumerate(cells):
-            good = number("margin", margin, "K") >= 0
-            shade = min(abs(margin), 8.0) / 8.0
-            x, y = max(plot.x0 + (column - 0.5) * dx, plot.x0), max(plot.y0 - (row + 0.5) * dy, plot.y1)
-            wide = min(plot.x0 + (column + 0.5) * dx, plot.x1) - x
-            high = min(plot.y0 - (row - 0.5) * dy, plot.y0) - y
-            pieces.append(s.rect(x, y, wide, high, "plant" if good else "alarm", opacity=0.16 + 0.3 * shade))
-            if not good:
-                size = min(wide, high) - 4
-                pieces.append(s.line(x + 2, y + 2 + size, x + 2 + size, y + 2, "alarm", 0.8, opacity=0.5))
-            sides[good].append((x + wide / 2, y + high / 2))
+            number("margin", margin, "K")
+            cell = _cell(across, column, columns), _cell(up, row, rows)
+            parts = _split(*cell, frontier) if frontier else {margin >= 0: _corners(*cell)}
+            for good, outline in parts.items():
+                outline = [(plot.x(x), plot.y(y)) for x, y in outline]
+                pieces += _area(outline, good, margin if (margin >= 0) == good else 0.0, len(parts) > 1)
+                sides[good].append(_middle(outline))
     pieces += plot.frame()
     if frontier:
         pieces.append(s.polyline([plot.x(x) for x, _ in frontier], [plot.y(y) for _, y in frontier], "ink", 3))
@@ -63,6 +63,56 @@ def heat_map(across, up, reached, *, frontier, point=None, yes="warm enough", no
         if len(sides[good]) >= 3:
             pieces.append(_side_words(room, sides[good], words))
     return s.document(WIDTH, HEIGHT, *pieces, *dots, *marks)
+
+
+def _cell(axis, index, count):
+    """Return the ends of a cell round a knot, along one axis."""
+    step = (axis.high - axis.low) / (count - 1)
+    return max(axis.low + (index - 0.5) * step, axis.low), min(axis.low + (index + 0.5) * step, axis.high)
+
+
+def _corners(across, up):
+    (left, right), (low, high) = across, up
+    return [(left, low), (right, low), (right, high), (left, high)]
+
+
+def _split(across, up, frontier):
+    """Cut a cell along the frontier, so that no shade of one side lies on the other: {side: outline}."""
+    (left, right), (low, high) = across, up
+    xs, ys = zip(*frontier)
+    turns = {left, right, *(x for x in xs if left < x < right)}
+    for (x1, y1), (x2, y2) in pairwise(frontier):
+        turns |= {x1 + (level - y1) / (y2 - y1) * (x2 - x1) for level in up if (y1 < level) != (y2 < level)}
+    edge = [(x, min(max(float(interp(x, xs, ys)), low), high)) for x in sorted(turns) if left <= x <= right]
+    parts = {True: _beyond(edge, high), False: _beyond(edge, low)}
+    parts = {good: outline for good, outline in parts.items() if outline}
+    return parts if len(parts) == 2 else dict.fromkeys(parts, _corners(across, up))
+
+
+def _beyond(edge, level):
+    """Return the outline between a line and a level that it touches but does not cross, without the touching ends."""
+    apart = [n for n, (_, y) in enumerate(edge) if y != level]
+    if not apart:
+        return []
+    edge = edge[max(apart[0] - 1, 0) : apart[-1] + 2]
+    return [*edge, *((x, level) for x, y in (edge[-1], edge[0]) if y != level)]
+
+
+def _area(outline, good, margin, cut):
+    """Shade a part of a cell: the deeper, the farther from the limit; the cold side has a stroke as well."""
+    shade = 0.16 + 0.3 * min(abs(margin), 8.0) / 8.0
+    pieces = [s.path(outline, "plant" if good else "alarm", None, opacity=shade, close=True)]
+    if not good:
+        x, y = _middle(outline)
+        size = 0.4 * min(max(values) - min(values) for values in zip(*outline))
+        # beside the line only the half that leads away from it
+        end = (x, y) if cut else (x + size, y - size)
+        pieces.append(s.line(x - size, y + size, *end, "alarm", 0.8, opacity=0.5))
+    return pieces
+
+
+def _middle(outline):
+    return tuple(sum(values) / len(values) for values in zip(*outline))
 
 
 def _side_words(room, cells, words):

@@ -168,12 +168,36 @@ def test_bars_of_months_stand_on_one_foot_and_have_hatches():
         grouped_bars(["Jan"], {}, "W", 5)
 
 
+def areas(drawing, colour):
+    return [points(one) for one in shapes(drawing, "path", colour) if "Z" in one.get("d")]
+
+
+def size_of(outline):
+    """Area by the shoelace formula [square points]."""
+    pairs = zip(outline, outline[1:] + outline[:1])
+    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs)) / 2
+
+
+def test_map_cuts_its_shades_along_the_frontier():
+    """From corner to corner the line halves the field, so each side has half of it and no shade lies across."""
+    grid = [[-2.0, -1.0, 0.0], [-1.0, 0.0, 1.0]]
+    drawing = heat_map(Axis("Drums", 0, 2), Axis("Heater, W", 0, 100), grid, frontier=[(0, 100), (2, 0)])
+    warm, cold = areas(drawing, "plant"), areas(drawing, "alarm")
+    assert sum(map(size_of, warm)) == pytest.approx(sum(map(size_of, cold)), rel=1e-3)
+    (x0, y0), (x1, y1) = points(stroked(drawing, "ink")[0])
+    assert sum(map(size_of, warm + cold)) == pytest.approx((x1 - x0) * (y1 - y0), rel=1e-3)
+    for side, outlines in ((1, warm), (-1, cold)):
+        for x, y in (corner for outline in outlines for corner in outline):
+            assert side * (y0 + (x - x0) / (x1 - x0) * (y1 - y0) - y) >= -0.05
+
+
 def test_map_colours_each_knot_by_its_sign_and_draws_the_frontier():
     grid = [[-2.0, -1.0, 0.0], [-1.0, 0.0, 1.0]]
     drawing = heat_map(
         Axis("Barrels", 0, 2), Axis("Heater, W", 0, 100), grid, frontier=[(0, 100), (2, 0)], point=(1, 50, "now")
     )
-    assert len(shapes(drawing, "rect", "plant")) == 3 and len(shapes(drawing, "rect", "alarm")) == 3
+    whole = heat_map(Axis("Barrels", 0, 2), Axis("Heater, W", 0, 100), grid, frontier=[])
+    assert len(areas(whole, "plant")) == 3 and len(areas(whole, "alarm")) == 3
     (x0, y0), (x1, y1) = points(stroked(drawing, "ink")[0])
     mark = shapes(drawing, "circle")[0]
     assert float(mark.get("cx")) == pytest.approx((x0 + x1) / 2, abs=0.02)

@@ -265,8 +265,14 @@ def _soil_picture(svg, depth, day, ground, words, units):
     surface = format_quantity(soil_temperature(0.0, day, *ground), "temperature", units)
     sentence = (
         f"On {date_words(day)} the soil {deep} down has {shown}, the surface {surface}. Down there it is coldest about "
-        f"{date_words(latest)}, {late:.0f} days after the surface, and swings between {least} and {most}."
+        f"{date_words(latest)}, {late:.0f} day{'' if round(late) == 1 else 's'} after the surface, and swings between "
+        f"{least} and {most}."
     )
+    if depth == 0:
+        sentence = (
+            f"On {date_words(day)} the surface of the soil has {shown}. It is coldest about {date_words(latest)} and "
+            f"swings between {least} and {most}."
+        )
     scale = format_quantity(damping_depth(diffusivity), "length", units)
     numbers = {"soil now": shown, "days later than the surface": f"{late:.0f}", "damping depth": scale}
     description = f"Two lines over the year in {soil}: the surface and the soil {deep} down. {sentence}"

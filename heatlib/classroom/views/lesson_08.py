@@ -123,13 +123,13 @@ def _degrees(values, units):
 
 def _clock_axis():
     names = tuple((h, "midnight" if h == 24 else f"{h % 24:02d}:00") for h in (6, 12, 18, 24, 30, 36))
-    return charts.Axis("clock", FIRST, LAST, names)
+    return charts.Axis("time of day", FIRST, LAST, names)
 
 
 def _degree_axis(low, high, units):
     ends = _degrees((low, high), units)
     step = 10 if units == "metric" else 20
-    return charts.Axis(unit_of("temperature", units).label, step * np.floor(ends[0] / step),
+    return charts.Axis(f"temperature, {unit_of('temperature', units).label}", step * np.floor(ends[0] / step),
                        step * np.ceil(ends[1] / step))  # fmt: skip
 
 
@@ -290,7 +290,7 @@ def logged(leaks, skin, curtain, *, units):
     lines = [charts.Line("readings (made up)", tuple(hours), _degrees(inside, units), 5),
              charts.Line("the house as described", tuple(hours), _degrees(modelled, units), 0)]  # fmt: skip
     names = tuple((h, "midnight" if h == 24 else f"{h % 24:02d}:00") for h in (18, 21, 24, 27, 30))
-    drawing = charts.lines(lines, charts.Axis("clock", 18, 31, names), _degree_axis(-10.0, 20.0, units))
+    drawing = charts.lines(lines, charts.Axis("time of day", 18, 31, names), _degree_axis(-10.0, 20.0, units))
     far = _show(off, "temperature_difference", units, 2)
     words = f"The line lies {far} off the readings"
     if abs(side) > 0.5 * off and off > 0.3:

@@ -95,7 +95,7 @@ def _degrees(values, units):
 
 def _degree_axis(low, high, units):
     ends, step = _degrees((low, high), units), 10 if units == "metric" else 20
-    return charts.Axis(unit_of("temperature", units).label, step * np.floor(ends[0] / step),
+    return charts.Axis(f"temperature, {unit_of('temperature', units).label}", step * np.floor(ends[0] / step),
                        step * np.ceil(ends[1] / step))  # fmt: skip
 
 
@@ -236,7 +236,7 @@ def day(count, flow, depth, starts, when, vents, shade, door, cold, *, units):
     if when == "january":
         limit = course.house.limits.minimum
         mark = (_degrees([limit], units)[0], f"limit {_show(limit, 'temperature', units)}")
-    across, up = charts.Axis("clock", FIRST, LAST, names), _degree_axis(low, high, units)
+    across, up = charts.Axis("time of day", FIRST, LAST, names), _degree_axis(low, high, units)
     if when == "january":
         drawing = charts.course(lines, across, up, crop_limit=mark)
     else:
@@ -250,6 +250,10 @@ def day(count, flow, depth, starts, when, vents, shade, door, cold, *, units):
     return Picture(drawing, words, f"Lines from six in the morning to noon of the next day: {spans}. {words}", figures)
 
 
+def _long(seconds):
+    return f"{round(seconds / 60)} minutes" if seconds < 7200 else f"{seconds / 3600:.1f} hours"
+
+
 def _day_words(course, bare, when, starts, units):
     ran = float(course.fan[_hours(course) >= FIRST].sum() * course.step)
     pick, word = (_coldest, "coldest") if when == "january" else (hottest, "hottest")
@@ -257,7 +261,7 @@ def _day_words(course, bare, when, starts, units):
     words += f", without pipes {_show(pick(bare), 'temperature', units)}"
     if when == "january":
         short = float((course.air[_hours(course) >= FIRST] < course.house.limits.minimum).sum() * course.step)
-        told = f"; it stays below the limit for {_show(short, 'time', units, 2)}"
+        told = f"; it stays below the limit for {_long(short)}"
         words += told if short else "; it never falls below the limit"
     figures = {
         f"{word} with pipes": _show(pick(course), "temperature", units),

@@ -205,13 +205,21 @@ def night(drums, power, coldest, leaks, curtain, crop, before, look, units):
     svg, words = draw(one, limit, units)
     spare = one.lowest - limit
     word = "to spare" if spare >= 0 else "too cold"
-    result = f"{_show(abs(spare), 'temperature_difference', units, 2)} {word}"
+    result = f"{_apart(spare, units)} {word}"
     things = f"{drums} drum{'' if drums == 1 else 's'}"
     things += f" and a heater of {stated(power, 'electric_power', units)}" if power else ", no heater"
     text = f"{things}: the air falls to {_show(one.lowest, 'temperature', units)}, {result}."
     if power:
         text += f" The heater gives {_show(one.heat, 'energy', units)}."
     return Picture(svg, text, words, _night_numbers(one, limit, units))
+
+
+def _apart(kelvin, units):
+    """Write how far air and limit lie apart with one place, as both are written; less than that with one figure."""
+    shown, unit = abs(to_display(kelvin, "temperature_difference", units)), unit_of("temperature_difference", units)
+    if 0 < shown < 0.095:
+        return _show(abs(kelvin), "temperature_difference", units, 1)
+    return f"{shown:.1f} {unit.label}"
 
 
 def _night_numbers(one, limit, units):
@@ -388,12 +396,12 @@ def choices(drums, power, cold_nights, price, crop, spell, units):
     spare = one.lowest - limit
     verdict = "is held with" if spare >= 0 else "is missed by"
     text = (
-        f"{drums} drum{'' if drums == 1 else 's'} and {stated(power, 'electric_power', units)}: the air falls to "
+        f"{drums} drum{'' if drums == 1 else 's'} and {_heater(power, units)}: the air falls to "
         f"{_show(one.lowest, 'temperature', units)}; the limit of {_show(limit, 'temperature', units)} {verdict} "
-        f"{_show(abs(spare), 'temperature_difference', units, 1)}{' to spare' if spare >= 0 else ''}."
+        f"{_apart(spare, units)}{' to spare' if spare >= 0 else ''}."
     )
     own = _winter_cost(drums, one.heat, cold_nights, price)
-    pair = f"{COLUMNS[cheap]} drums with {_show(known.least[cheap], 'electric_power', units)}"
+    pair = f"{COLUMNS[cheap]} drums with {_heater(known.least[cheap], units)}"
     numbers = {
         "this pair in a winter": f"{own:.0f} of your money",
         "cheapest on the line": f"{pair}, {costs[cheap]:.0f} in a winter",
@@ -408,6 +416,10 @@ def choices(drums, power, cold_nights, price, crop, spell, units):
         f"enough above a line: {_line_words(known, units)}. Cheapest: {pair}.",
         numbers,
     )
+
+
+def _heater(power, units):
+    return stated(power, "electric_power", units) if power else "no heater"
 
 
 def _winter_cost(drums, heat, cold_nights, price):
