@@ -4,6 +4,8 @@ Stores start as the days before the night leave them, never full for nothing. Gi
 a record, three days without sun, or several of them together: the answer then holds in each.
 """
 
+from bisect import bisect_left
+
 from heatlib._check import choice, shortened, single, whole
 from heatlib.house.greenhouse import Curtain, Heater, Layer, Store, checked_house
 from heatlib.house.sizing_search import Outcome, Sizing, least
@@ -243,14 +245,30 @@ def pipe_needed(house, weather, limit=None, *, unit=1.0, largest=60.0, cases=Tru
     if house.pipes is None:
         raise ValueError("the house has no pipes: describe them first, with number, diameter, depth and flow")
     how = _search(unit, largest, "m", (0.1, 10), 500) | {"cases": cases, "progress": progress}
-    pipes = house.pipes
+    what = "length of each pipe"
+    blown = _longest(house, unit, how["largest"])
+    if blown < how["largest"]:
+        how["largest"], what = blown, f"{what} (of at most {blown * unit:g} m: no fan presses that air through more)"
 
     def build(base, length):
         if not length:
             return base.changed("pipes", None)
-        return base.changed("pipes", pipes).changed("pipes.length", length)
+        return base.changed("pipes.length", length)
 
-    return least("length of each pipe", "length", house, build, weather, limit, **how)
+    return least(what, "length", house, build, weather, limit, **how)
+
+
+def _longest(house, unit, most):
+    """The most steps of length through which a fan still presses the air that is asked for."""
+
+    def blown(steps):
+        try:
+            house.changed("pipes.length", steps * unit)
+        except ValueError:
+            return False
+        return True
+
+    return bisect_left(range(1, most + 1), True, key=lambda steps: not blown(steps))
 
 
 def curtain_needed(house, weather, limit=None, *, unit=0.05, largest=3.0, cases=True, progress=True):

@@ -1,13 +1,15 @@
 """Search for the least that holds a limit, check it at one less, and say what stands in the way where nothing does."""
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from heatlib._check import TEMPERATURE, shortened, single
-from heatlib.house.balance import run
-from heatlib.house.greenhouse import Heater
+from heatlib.house.balance import prepare, run
+from heatlib.house.greenhouse import Curtain, Heater, Layer, class_rate
 from heatlib.house.weather import Weather, checked_weather
+from heatlib.tables import entry
 from heatlib.units import format_quantity, to_display, unit_of
 
 __all__ = ["Outcome", "Sizing", "judge", "least"]
@@ -21,12 +23,15 @@ _FULL = 20.0
 """Stores this warm at the noon before the night count as charged when asking what limits [°C]."""
 _CASES = {"low": (0.7, 2.0, 1.15), "high": (1.4, -2.0, 0.85)}
 """Leakage times, outside plus [K], sun times: a kind and an unkind case; common practice, no source."""
+_FOAM, _EDGE = 0.1, (1.4, 0.6)
+"""What insulating adds in the question whether loss is what limits: foam [m]; R [m²K/W] and depth [m] at the edge."""
 _DRIEST = -40.0
 """A dew point below this holds next to no vapour; the unkind case leaves it as it is [°C]."""
 _WORDS = {
     "surface": "the stores hold enough heat but can't give it up fast enough: more surface (smaller or spaced barrels)",
     "charge": "the stores go into the night too cold: more sun on them, or heat in them beforehand",
     "loss": "the house loses more than its stores can give back: insulate and seal first",
+    "nothing stored": "nothing in the house keeps heat for the night: insulate and seal first, then put stores in",
 }
 
 
@@ -294,23 +299,78 @@ def _moved(weather, warmer, sun):
 
 
 def _limiting(house, weathers, limit):
-    """Ask what if: more surface for the same heat; stores warm at the noon before; a heater of any power."""
-    barrels = [store for store in house.stores if store.kind == "barrels" and store.count]
+    """Ask what if, each by itself, and name what lifts the coldest moment most; what would hold the limit goes first.
+
+    More surface for the same heat; stores warm at the noon before; the house insulated and sealed as others are.
+    """
     watts = _heat_that_holds(house, weathers, limit)
     rest = f"; or a heater of some {watts:.0f} W in the air" if watts else ""
-    wide = house
-    for store in barrels:
-        pieces = {f"stores.{store.name}.count": min(store.count * _MORE_SURFACE, 1000.0)}
-        wide = wide.changed(**pieces | {f"stores.{store.name}.volume": store.volume / _MORE_SURFACE})
-    if barrels and judge(wide, weathers, limit).lowest >= limit:
-        return "surface", _WORDS["surface"] + rest
-    nights = [
-        weather.between(weather.clock[-1] - np.timedelta64(86400, "s"), weather.clock[-1]) for weather in weathers
-    ]
-    full = {"air": _FULL} | {store.name: _FULL for store in house.stores if store.count}
-    if house.stores and judge(house, nights, limit, initial=full).lowest >= limit:
-        return "charge", _WORDS["charge"] + rest
-    return "loss", _WORDS["loss"] + rest
+    if not _stores(house):
+        return "loss", _WORDS["nothing stored"] + rest
+    lifted = {
+        "surface": judge(_wide(house), weathers, limit).lowest,
+        "charge": min(_charged(house, weather) for weather in weathers),
+        "loss": judge(_tightened(house), weathers, limit).lowest,
+    }
+    enough = [remedy for remedy, lowest in lifted.items() if lowest >= limit]
+    limiting = max(enough or lifted, key=lifted.get)
+    return limiting, _WORDS[limiting] + rest
+
+
+def _stores(house):
+    """Names of what can be charged: stores, and the ground that a fan draws heat out of at night."""
+    pipes = house.pipes and house.pipes.count and house.pipes.on_below is not None
+    return [store.name for store in house.stores if store.count] + ["pipes"] * bool(pipes)
+
+
+def _wide(house):
+    """The house with its barrels cut into small ones: the same heat, more surface."""
+    for store in house.stores:
+        if store.kind == "barrels" and store.count:
+            pieces = min(_MORE_SURFACE, 1000 // store.count)
+            house = house.changed(
+                **{f"stores.{store.name}.count": store.count * pieces},
+                **{f"stores.{store.name}.volume": store.volume / pieces},
+            )
+    return house
+
+
+def _charged(house, weather, step=300.0):
+    """Lowest air of the last 24 hours [°C] if only the stores, not air and floor, are warm at the noon before."""
+    noon = weather.clock[-1] - np.timedelta64(86400, "s")
+    before = run(house, weather.between(weather.clock[0], noon), step)
+    night = prepare(house, weather.between(noon, weather.clock[-1]), step)
+    stores, end = _stores(house), dict(before.end)
+    for water in night.inputs.waters:
+        end[water.name] = max(end[water.name], water.heat(_FULL))
+    for column in night.inputs.columns:
+        if column.name in stores:
+            end[column.name] = [max(layer, _FULL) for layer in end[column.name]]
+    return night.run(replace(before, end=end)).lowest_air
+
+
+def _tightened(house):
+    """The house with more foam on every dark wall, a curtain under every pane, a warm edge, sealed, with a lobby."""
+    foam = Layer("eps", _FOAM)
+    added = _FOAM / entry("materials", "eps", "conductivity").value
+    surfaces = []
+    for surface in house.surfaces:
+        if surface.glazing:
+            surfaces.append(replace(surface, curtain=True))
+        elif surface.layers:
+            surfaces.append(replace(surface, layers=(foam, *surface.layers)))
+        else:
+            r_value = surface.r_value or 1 / surface.u_value
+            surfaces.append(replace(surface, u_value=None, r_value=min(r_value + added, 30.0)))
+    floor, air = house.floor, house.air
+    return house.changed(
+        **{"surfaces": tuple(surfaces), "curtain": house.curtain or Curtain(), "air.lobby": True},
+        **{"air.air_change_rate": min(air.air_change_rate, class_rate("sealed"))},
+        **{
+            "floor.edge_r_value": max(floor.edge_r_value, _EDGE[0]),
+            "floor.edge_depth": max(floor.edge_depth, _EDGE[1]),
+        },
+    )
 
 
 def _heat_that_holds(house, weathers, limit):
@@ -321,4 +381,9 @@ def _heat_that_holds(house, weathers, limit):
     for weather in weathers:
         course = run(heated, weather)
         peak = max(peak, float(course.heater[course.time > course.time[-1] - _DAY].max()))
-    return peak if peak < 0.99 * power else None
+    return _two_digits_up(peak) if peak < 0.99 * power else None
+
+
+def _two_digits_up(value):
+    step = 10 ** max(0, math.floor(math.log10(value)) - 1) if value > 0 else 1
+    return math.ceil(value / step) * step
