@@ -364,7 +364,9 @@ def test_the_first_seconds_drip_at_the_full_rate():
 
 def test_a_film_that_would_be_all_of_a_pane_is_refused():
     """U 5 with an inner film of 0.2 leaves no pane: 1/5 − 0.2 = 0."""
-    with pytest.raises(ValueError, match=r"U-value must be less than 5 W/m²·K .* but it is 5 W/m²·K"):
+    with pytest.raises(
+        ValueError, match=r"U-value must be less than 5 W/m²·K with .* of 0\.2 m²·K/W, but it is 5 W/m²·K"
+    ):
         m.pane_surface_temperature(5.0, 20.0, 0.0, 0.2)
     with pytest.raises(ValueError, match="U-value must be less than 5 W/m²·K"):
         m.pane_surface_temperature([4.0, 7.5], 20.0, 0.0, 0.2)

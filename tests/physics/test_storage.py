@@ -204,3 +204,10 @@ def test_refusals(call, words):
 
 def test_ice_below_freezing_is_fine():
     assert s.heat_content("ice", 1.0, -10.0, 0.0) == pytest.approx(917 * 2090 * 10)
+
+
+def test_lists_that_do_not_fit_are_called_by_their_names():
+    with pytest.raises(ValueError, match=r"void_fraction has \(2,\), cold has \(3,\)"):
+        s.bed_heat_content("granite", 1.0, [0.3, 0.4], [0.0, 1.0, 2.0], 20.0)
+    with pytest.raises(ValueError, match=r"volume has \(2,\), .*warm has \(3,\)"):
+        s.bed_heat_content("granite", [1.0, 2.0], 0.4, 0.0, [20.0, 21.0, 22.0])

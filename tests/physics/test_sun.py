@@ -446,6 +446,11 @@ def test_pane_refusals(bad, words):
         sun.pane_irradiance(*bad)
 
 
+def test_a_refused_time_is_shown():
+    with pytest.raises(ValueError, match="but it is '2025-06-21'$"):
+        sun.extraterrestrial("2025-06-21")
+
+
 @pytest.mark.parametrize("time", [None, [[1.0], [1.0, 2.0]], "2025-06-21", [None], 3, len])
 def test_what_is_no_time_is_refused(time):
     with pytest.raises(ValueError, match=r"^time must be dates with a clock time .* but it is") as caught:
