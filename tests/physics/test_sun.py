@@ -447,7 +447,7 @@ def test_pane_refusals(bad, words):
 
 
 def test_a_refused_time_is_shown():
-    with pytest.raises(ValueError, match="but it is '2025-06-21'$"):
+    with pytest.raises(ValueError, match=r"but it is '2025-06-21'$"):
         sun.extraterrestrial("2025-06-21")
 
 
