@@ -233,7 +233,8 @@ class Air(_Checked):
 
     Leakage is a rate, or the name of a class of ``tightness`` whose rate then stands in ``air_change_rate``; a rate of
     its own that differs from the class's is refused. ``wind_dependent`` scales the leakage with wind: the stated rate
-    then holds at 4 m/s. ``contents`` is the heat plants, benches and inner skins hold with the air.
+    then holds at 4 m/s and 10 K. Warm air's lift is that of a house at 10 °C: at 20 °C on a calm night of −24 °C it
+    leaks √(44/34), 14 % more. ``contents`` is the heat plants, benches and inner skins hold with the air.
     """
 
     air_change_rate: float | None = _number("", "per hour", 0, 30, None)
