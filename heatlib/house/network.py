@@ -5,6 +5,7 @@ however many floors, beds and rings of soil there are. What drives the layers fr
 beforehand. While the pipe fan stands, the pipes' ground is loose from the air: that is a second set of modes.
 """
 
+from math import sqrt
 from operator import mul
 
 import numpy as np
@@ -18,9 +19,9 @@ BLOCK = 1024
 class _Modes:
     """The network's modes under the midpoint rule, with the fan running or not."""
 
-    def __init__(self, matrix, capacity, contact, ring, drivers, places, h):
+    def __init__(self, ways, capacity, contact, ring, drivers, places, h):
         root = np.sqrt(capacity)
-        rates, vectors = np.linalg.eigh((matrix + np.diag(contact)) / np.outer(root, root))
+        rates, vectors = _taken_apart(np.vstack([ways, np.diag(np.sqrt(contact))]) / root)
         self.shapes = vectors / root[:, None]
         self.amounts = (vectors * root[:, None]).T
         shrink = 1.0 / (1.0 + rates * h / 2)
@@ -50,6 +51,18 @@ class _Modes:
         return k - self.begin
 
 
+def _taken_apart(ways):
+    """Rates [1/s] at which the modes decay, and the modes, one a column.
+
+    By the singular values of the ways of heat, not the eigenvalues of the matrix they make: these are known only to the
+    round-off of the fastest, and heat would get lost between a thin layer of seconds and soil of years beside it.
+    """
+    _, singular, modes = np.linalg.svd(ways)
+    rates = np.zeros(ways.shape[1])
+    rates[: len(singular)] = singular**2
+    return rates, modes.T
+
+
 class Network:
     """All columns of a house, before they are sent on their way by :meth:`start`."""
 
@@ -58,16 +71,16 @@ class Network:
         sizes = [len(column.capacity) for column in columns]
         self.starts_at = at = np.concatenate([[0], np.cumsum(sizes)]).astype(int)
         n = int(at[-1])
-        matrix, contact = np.zeros((n, n)), {True: np.zeros(n), False: np.zeros(n)}
+        # one row a way of heat, between two nodes or out of one: ways.T @ ways is the matrix of conductances
+        ways, contact, node = [], {True: np.zeros(n), False: np.zeros(n)}, np.eye(n)
         drivers, places = [inputs.outside, inputs.sun], [np.zeros(n), np.zeros(n)]
         ring = 0
         for column, first, end in zip(columns, at, at[1:]):
-            for i, g in enumerate(column.inner, first):
-                matrix[i : i + 2, i : i + 2] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
-            matrix[first, first] += column.to_outside
+            ways += [sqrt(g) * (node[i] - node[i + 1]) for i, g in enumerate(column.inner, first)]
+            ways.append(sqrt(column.to_outside) * node[first])
             places[0][first], places[1][first] = column.to_outside, column.sun_share
             if column.to_deep:
-                matrix[end - 1, end - 1] += column.to_deep
+                ways.append(sqrt(column.to_deep) * node[end - 1])
                 drivers.append(inputs.deep[column.name])
                 places.append(np.zeros(n))
                 places[-1][end - 1] = column.to_deep
@@ -79,17 +92,18 @@ class Network:
         names = [column.name for column in columns]
         for one, layer, other, other_layer, g in inputs.links:
             i, j = at[names.index(one)] + layer, at[names.index(other)] + other_layer
-            matrix[np.ix_([i, j], [i, j])] += g * np.array([[1.0, -1.0], [-1.0, 1.0]])
+            ways.append(sqrt(g) * (node[i] - node[j]))
         capacity = np.array([c for column in columns for c in column.capacity], dtype=float)
         self.has_fan = bool(inputs.fan) and any(column.fan for column in columns)
-        self._parts = matrix, capacity, contact, ring, np.array(drivers, dtype=float).T, np.array(places), inputs.step
+        driven = np.array(drivers, dtype=float).T, np.array(places)
+        self._parts = np.array(ways), capacity, contact, ring, *driven, inputs.step
         self._modes = {}
 
     def modes(self, on):
         """Modes with the fan running or not, taken apart when they are first asked for."""
         if on not in self._modes:
-            matrix, capacity, contact, *rest = self._parts
-            self._modes[on] = _Modes(matrix, capacity, contact[on], *rest)
+            ways, capacity, contact, *rest = self._parts
+            self._modes[on] = _Modes(ways, capacity, contact[on], *rest)
         return self._modes[on]
 
     def start(self, temperatures, fan_on=False):

@@ -11,8 +11,9 @@ from dataclasses import MISSING, fields, replace
 import numpy as np
 
 from heatlib.house import greenhouse as g
-from heatlib.house.balance import PATHS, prepare, run
+from heatlib.house.balance import PATHS, run
 from heatlib.house.bill import loss_bill
+from heatlib.house.fabric import REFERENCE
 from heatlib.house.greenhouse import Greenhouse, allowed_names
 from heatlib.house.housefile import house_text, parse_house
 from heatlib.house.weather import Weather, design_day, design_night, sunless_days
@@ -236,9 +237,8 @@ def sound(course):
     numbers = [*course.energy.values(), *course.stored.values(), *course.frozen.values(), course.closure]
     if not np.isfinite(numbers).all():
         wrong.append("an energy is not finite")
-    missing = abs(sum(course.energy.values()) + sum(course.stored.values()))
-    if not (course.closure < 1e-9 or missing < 5e-11 * held(course)):
-        wrong.append(f"does not close: {course.closure:.2g}, {missing:.3g} J of {held(course):.3g} J held")
+    if not course.closure < 1e-9:
+        wrong.append(f"does not close: {course.closure:.2g}")
     if not ((course.humidity >= 0).all() and (course.humidity <= 1 + 1e-9).all()):
         wrong.append("impossible humidity")
     if set(course.energy) - set(PATHS):
@@ -249,16 +249,6 @@ def sound(course):
     if not ((course.heater >= -1e-9 * power).all() and (course.heater <= power * (1 + 1e-9)).all()):
         wrong.append("heater beyond its power")
     return wrong
-
-
-def held(course):
-    """Heat that the layers hold above 0 K [J]: what round-off is measured by where next to nothing moves.
-
-    The soil's slowest mode may be a million times slower than a thin bed's quickest, and is known to that much less
-    than sixteen digits: some 1e-11 of what the soil holds may be missing.
-    """
-    columns = prepare(course.house, course.weather, course.step).inputs.columns
-    return 273.0 * sum(sum(column.capacity) for column in columns)
 
 
 def bill_laws(draw, model, air):
@@ -330,13 +320,18 @@ def course_laws(draw, model, air, step, course):
     Colder outside never lowers the heater's work: true where nothing but the air outside differs (same sky loss, same
     dew point, no vapour, no natural vents to open, an air heater with a band as wide as the step can follow). Held for
     a house without vapour whose sun, wind and dew point stay; the fan and its thermostat are taken out, for a colder
-    night can switch it at another time.
+    night can switch it at another time. What warm air's lift drives through door and cracks is reckoned for a house of
+    10 °C, not for the air that the heater keeps: it is least at 10 °C outside. A night warmer than 11.5 °C that gets
+    3 K colder comes nearer to those 10 °C, so its leaks shrink and the heater does work less: there the law holds
+    without door and lift only.
     Barrels: more of them never lower the coldest air where they stand in a dark house without a heater that starts
     settled as warm as or warmer than it gets later: then each is a weight on the same side. Held from an equal start
     warmer than all outside, in the dark.
     """
     wrong = []
     plain = replace(model, pipes=None, vents=None, plants=g.Plants())
+    if air.temperature.max() > REFERENCE + 1.5:
+        plain = plain.changed(**{"air.wind_dependent": False, "air.door_openings": 0.0})
     if model.heater and model.heater.power and model.heater.place == "air" and model.heater.band >= 0.1:
         colder = replace(air, temperature=np.maximum(air.temperature - 3.0, -60.0))
         if (colder.temperature < air.temperature - 2.9).all():
