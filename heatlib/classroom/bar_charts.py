@@ -149,7 +149,7 @@ def comparison(rows, unit, top, *, title, kind="bars"):
     for index, (name, amount) in enumerate(rows):
         x, y = plot.x(index + 0.5), plot.y(amount)
         colour = STYLES[index % 5][0]
-        pieces.append(hatched(x - wide / 2, y, wide, plot.y0 - y, colour, index % 5))
+        pieces.append(hatched(x - wide / 2, y, wide, plot.y0 - y, colour, (index + index // 5) % 5))
         if kind == "barrels":
             pieces += [s.line(x - wide / 2, y + (plot.y0 - y) * r, x + wide / 2, y + (plot.y0 - y) * r, "ink", 1.5)
                        for r in (0.33, 0.67)]  # fmt: skip

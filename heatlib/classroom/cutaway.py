@@ -40,7 +40,7 @@ def _key(frame, per_point, units, arrows):
     return lengths + widths if arrows else lengths
 
 
-def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=None):
+def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=None, taken=()):
     """Draw the house in section with its stores and heat paths.
 
     Parameters
@@ -57,6 +57,8 @@ def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=
         ``"metric"`` or ``"US"`` [text].
     full_scale : float, optional
         Heat flow that the widest arrow stands for, so that a moving slider doesn't change the scale [W].
+    taken : iterable of (float, float, float, float)
+        Left, top, right and bottom of places that the caller draws on, so that no words go there [points].
 
     Returns
     -------
@@ -67,6 +69,8 @@ def cutaway(section, flows=(), stores=(), *, inside, outside, units, full_scale=
     biggest = max((abs(flow.watts) for flow in flows), default=0.0)
     per_point = max(WATTS_PER_POINT, biggest / WIDEST, (full_scale or 0.0) / WIDEST)
     things = []
+    for box in taken:
+        frame.room.take(*box)
     for store in stores:
         things += barrels(frame, store, units) if store.kind == "barrel" else bed(frame, store, units)
     if section.heater:

@@ -35,6 +35,8 @@ CLASSES = {
 CARBON_DIOXIDE_LIMIT, OUTDOOR_CARBON_DIOXIDE = 5000e-6, 420e-6
 """Usual limit for a working day, and the air outdoors [parts of volume]; both from memory."""
 MOST_OPENINGS = 40
+DOOR = (384, cutaway.GROUND - 146, 442, cutaway.GROUND)
+"""Left, top, right and bottom of the door in the picture [points]."""
 SHORT = {"leaks": "Cracks", "ends": "Ends"}
 """Words that leave room for the door in the picture."""
 
@@ -110,7 +112,7 @@ def house(rate, wind_speed, openings, lobby, *, units):
                   for flow in flows_of_bill(here, rest, strong={"leaks"}))  # fmt: skip
     section, stores = section_of(here), stores_of(here, {"drums": 6.0})
     case = {"inside": INSIDE, "outside": NIGHT, "units": units}
-    drawing = cutaway.cutaway(section, flows, stores, **case, full_scale=3000.0)
+    drawing = cutaway.cutaway(section, flows, stores, **case, full_scale=3000.0, taken=[DOOR])
     drawing = _with_door(drawing, door_loss, openings, lobby, max(3000.0, *(f.watts for f in flows)), units)
     share = (leaks + door_loss) / bill.total
     words = f"The house changes its air {_rate(changes)} times an hour and loses {_watts(leaks, units)} by its cracks"
@@ -129,7 +131,7 @@ def house(rate, wind_speed, openings, lobby, *, units):
 
 def _with_door(drawing, watts, openings, lobby, widest, units):
     """Add the door in the far end wall, the lobby behind it, and its loss as a dot that comes toward the reader."""
-    x, y, wide, high = 384, cutaway.GROUND - 146, 58, 146
+    x, y, wide, high = *DOOR[:2], DOOR[2] - DOOR[0], DOOR[3] - DOOR[1]
     pieces = [s.rect(x, y, wide, high, "wood", radius=1), s.rect(x, y, wide, high, None, "wood-dark", 2)]
     if lobby:
         near, far = (x + 4, y + 4, x + wide - 4, y + high - 2), (x + 14, y + 24, x + wide - 14, y + high - 16)
