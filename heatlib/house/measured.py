@@ -138,8 +138,8 @@ def fit_cooling(record, start=None, end=None):
     guesses = [(np.log(k), inside[0]) for k in (0.01, 0.03, 0.1, 0.3, 1.0)]
     values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours)
     rate, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
-    low, high = rate * np.exp(-quantile * error / rate), rate * np.exp(quantile * error / rate)
     _told_something(error, rate, "cooling")
+    low, high = rate * np.exp(-quantile * error / rate), rate * np.exp(quantile * error / rate)
     sentence = (
         f"Without heat the house loses {rate:.1%} of its lead over the outside each hour (between {low:.1%} and "
         f"{high:.1%}, 19 times out of 20); after {1 / rate:.0f} h some 37% of the lead is left."
@@ -204,8 +204,8 @@ def fit_heated(record, power, start=None, end=None):
     prior = (1, first + np.log(3600 * _USUAL_LAG), _LAG_SPREAD)
     values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours, prior)
     loss, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
-    low, high = loss * np.exp(-quantile * error / loss), loss * np.exp(quantile * error / loss)
     _told_something(error, loss, "heated")
+    low, high = loss * np.exp(-quantile * error / loss), loss * np.exp(quantile * error / loss)
     sentence = (
         f"The house needs {loss:.3g} W for each K (°C) it is warmer than outside, between {low:.3g} and {high:.3g} "
         "W/K, 19 times out of 20."
