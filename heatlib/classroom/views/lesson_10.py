@@ -401,7 +401,8 @@ def choices(drums, power, cold_nights, price, crop, spell, units):
         f"{_apart(spare, units)}{' to spare' if spare >= 0 else ''}."
     )
     own = _winter_cost(drums, one.heat, cold_nights, price)
-    pair = f"{COLUMNS[cheap]} drums with {_heater(known.least[cheap], units)}"
+    needed = known.least[cheap]
+    pair = f"{COLUMNS[cheap]} drums {'with' if needed else 'and'} {_heater(needed, units)}"
     numbers = {
         "this pair in a winter": f"{own:.0f} of your money",
         "cheapest on the line": f"{pair}, {costs[cheap]:.0f} in a winter",
