@@ -1,11 +1,11 @@
 """A guess before the number: asked first, kept for the reader, compared when the number comes."""
 
 import re
-from html import escape
 
 import ipywidgets
 
 from heatlib._check import choice
+from heatlib.classroom.markup import escape
 from heatlib.classroom.words import TEXT_STYLE, LiveText, _bundle
 from heatlib.units import format_quantity, from_display, to_display, unit_of
 

@@ -1,7 +1,6 @@
 """What a lesson notebook calls: one object that shows views, words and boxes, all behind one units switch."""
 
 import sys
-from html import escape
 from importlib import import_module
 
 import ipywidgets
@@ -10,6 +9,7 @@ from IPython.display import display
 from heatlib._check import choice
 from heatlib.classroom import course, words
 from heatlib.classroom.guess import Guess
+from heatlib.classroom.markup import escape
 from heatlib.classroom.view import View, ViewSpec
 from heatlib.units import SYSTEMS, format_quantity
 

@@ -5,7 +5,6 @@ prices); a bad one stays in the form with a sentence that says what is wrong. Un
 the invented demo house stands in, and nothing is written.
 """
 
-from html import escape
 from importlib.resources import files
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from heatlib._check import choice
 from heatlib.classroom import words
 from heatlib.classroom.conditions import Conditions, conditions_text, parse_conditions, winter_weather
 from heatlib.classroom.keeping import KeepingError, Kept, put_with_copy
+from heatlib.classroom.markup import escape
 from heatlib.classroom.own_fields import Draft, entries
 from heatlib.classroom.palette import stylesheet
 from heatlib.house.bill import loss_bill

@@ -1,11 +1,10 @@
 """The plan on the page: how far it is, what it says in short, and buttons that write it to files."""
 
-from html import escape
-
 import ipywidgets
 
 from heatlib.classroom import words
 from heatlib.classroom.keeping import KeepingError
+from heatlib.classroom.markup import escape
 from heatlib.classroom.plan_pages import PAPERS, content
 
 __all__ = ["PlanBox", "Progress"]

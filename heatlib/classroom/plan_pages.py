@@ -9,6 +9,7 @@ from pathlib import Path
 from heatlib._check import choice
 from heatlib.classroom import charts, course
 from heatlib.classroom.charts import Axis, Line
+from heatlib.classroom.markup import escape_markdown as _md
 from heatlib.classroom.palette import light_only
 from heatlib.classroom.plan import WINTERS, lowest_air, night_hours
 from heatlib.classroom.plan_drawing import drawing
@@ -403,11 +404,6 @@ def to_markdown(words):
     lines += ["", _md(words["cautions_end"]), "", "## What was left out", ""]
     lines += [f"- {_md(text)}" for text in words["left_out"]]
     return "\n".join([*lines, "", _md(words["guidance"]), ""])
-
-
-def _md(words):
-    """Set a backslash before every sign that Markdown or HTML could take for markup."""
-    return "".join(f"\\{sign}" if sign in "\\`*_{}[]<>#|!$~&" else sign for sign in str(words))
 
 
 def night_csv(plan, units):

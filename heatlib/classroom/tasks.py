@@ -7,10 +7,10 @@ computes the answer, the other functions say it in words. :mod:`heatlib.classroo
 import inspect
 import math
 from dataclasses import dataclass, field
-from html import escape
 
 from heatlib._check import choice, number
 from heatlib.classroom.givens import Step, fill, show, steps_as_text
+from heatlib.classroom.markup import escape
 from heatlib.units import unit_of
 
 __all__ = [

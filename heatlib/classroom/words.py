@@ -5,11 +5,11 @@ plain text, which is what a test compares.
 """
 
 import re
-from html import escape
 
 import ipywidgets
 
 from heatlib._check import choice
+from heatlib.classroom.markup import escape
 from heatlib.units import SYSTEMS, format_quantity
 
 __all__ = [
