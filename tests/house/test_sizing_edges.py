@@ -12,11 +12,13 @@ import numpy as np
 import pytest
 
 from heatlib.house import sizing, sizing_search
+from heatlib.house.balance import run
 from heatlib.house.demo import demo_house
-from heatlib.house.greenhouse import Curtain, Heater, Layer, Limits, Store
+from heatlib.house.greenhouse import Curtain, Heater, Layer, Limits, Pipes, Store, Surface, class_rate
 from heatlib.house.sizing import barrels_needed, curtain_needed, heater_needed, insulation_needed, pipe_needed
 from heatlib.house.sizing_search import Outcome, Sizing, judge, least
 from heatlib.house.weather import design_night
+from heatlib.tables import entry
 
 pytestmark = pytest.mark.filterwarnings("ignore:.*dayofyear.*")
 NIGHT = design_night(46.5, "2025-01-20", minimum=-12.0, maximum=-4.0, step=3600.0)
@@ -172,6 +174,25 @@ def test_insulation_replaces_what_is_there_and_leaves_the_rest(asked):
         insulation_needed(house, NIGHT, surfaces="north wall")
     with pytest.raises(ValueError, match="no surface with layers"):
         insulation_needed(house, NIGHT, surfaces=[])
+
+
+@pytest.mark.parametrize("unit, most", [(1.0, 60), (7.0, 490), (10.0, 500)])
+def test_pipes_are_no_longer_than_a_fan_can_blow_through(asked, unit, most):
+    """By trying each length in turn; the answer says how far was searched where that is less than was asked."""
+    house = PIPED.changed("pipes", replace(PIPED.pipes, length=1.0, flow=0.2))
+
+    def stands(length):
+        try:
+            house.changed("pipes.length", length)
+        except ValueError:
+            return False
+        return True
+
+    steps = next((n for n in range(1, round(most / unit) + 1) if not stands(n * unit)), round(most / unit) + 1) - 1
+    got = pipe_needed(house, NIGHT, unit=unit, largest=most)
+    assert got.how["largest"] == steps
+    assert got.what == "length of each pipe" or f"(of at most {steps * unit:g} m" in got.what
+    assert (got.what == "length of each pipe") == (steps == round(most / unit))
 
 
 def test_pipes_and_curtain_of_no_size_are_gone(asked):
@@ -401,6 +422,176 @@ def test_the_last_24_hours_count_and_the_worst_weather(monkeypatch):
     assert calls[-1] == (HOUSE, one, 1800.0, {"air": 3.0}) and calls[0] == (HOUSE, one, 3600.0, None)
     judge(HOUSE, [one], 2.0)
     assert calls[-1][2] == 300.0
+
+
+# ---- what stands in the way
+
+
+def out_of_reach(monkeypatch, lifted, heater=1234.0, house=HOUSE, weathers=(NIGHT,)):
+    """Search with a judge that fails the house as it is, and a heater that gives so many watts at most, once."""
+    seen = []
+
+    def judged(one, weathers, limit, *, initial=None, step=300.0):
+        seen.append((one, weathers, limit, initial))
+        return Outcome(lifted(one), 5.0, weathers[0].name)
+
+    watts = np.where(np.arange(48) < 24, 40e3, 0.9 * heater)  # what it gave before the last 24 hours does not count
+    watts[30] = heater
+    calls = fake_run(monkeypatch, {weather.name: two_days(np.zeros(48), watts) for weather in weathers})
+    monkeypatch.setattr(sizing_search, "judge", judged)
+    monkeypatch.setattr(sizing_search, "_charged", lambda one, weather: lifted(one, weather))
+    got = least("d", "count", house, lambda base, n: base, list(weathers), 2.0, unit=1.0, largest=1, cases=False)
+    return got, seen, calls
+
+
+def cut_up(house):
+    return house.store("drums").count > 9
+
+
+def insulated(house):
+    return house.air.lobby
+
+
+def lifts(surface=0.0, charge=0.0, loss=0.0):
+    """A house at 0 °C that each remedy lifts by so much."""
+
+    def lowest(house, charged=None):
+        return surface * cut_up(house) + loss * insulated(house) + (charge if charged else 0.0)
+
+    return lowest
+
+
+HOUSE_WITHOUT_LOBBY = HOUSE.changed("air.lobby", False)
+
+
+@pytest.mark.parametrize(
+    "surface, charge, loss, named",
+    [
+        (2.0, 0.0, 0.0, "surface"),
+        (0.0, 2.0, 0.0, "charge"),
+        (0.0, 0.0, 2.0, "loss"),
+        (2.0, 3.0, 2.5, "charge"),  # all are enough: the one that lifts most
+        (1.9, 1.0, 0.5, "surface"),  # none is enough: the one that lifts most
+        (0.5, 1.0, 1.9, "loss"),
+        (0.5, 1.9, 1.0, "charge"),
+    ],
+)
+def test_what_lifts_the_coldest_moment_most_is_named(monkeypatch, surface, charge, loss, named):
+    words = {"surface": "give it up fast enough", "charge": "go into the night too cold", "loss": "insulate and seal"}
+    got, _, _ = out_of_reach(monkeypatch, lifts(surface, charge, loss), house=HOUSE_WITHOUT_LOBBY)
+    assert (got.answer, got.limiting) == (None, named) and words[named] in got.helps
+
+
+def test_stores_must_be_warm_before_each_of_several_nights(monkeypatch):
+    """The colder night counts: warm stores lift one to 5 °C and the other to 1, better insulation both to 1.5."""
+    other = replace(NIGHT, name="other")
+    for order in ((NIGHT, other), (other, NIGHT)):
+
+        def lifted(house, charged=None):
+            return (1.0 if charged.name == "other" else 5.0) if charged else 1.5 * insulated(house)
+
+        got, _, calls = out_of_reach(monkeypatch, lifted, house=HOUSE_WITHOUT_LOBBY, weathers=order)
+        assert got.limiting == "loss" and [weather.name for _, weather, _, _ in calls] == [w.name for w in order]
+
+
+def test_what_is_asked_when_nothing_holds(monkeypatch):
+    """Barrels in eight or, where that were over a thousand, in fewer pieces; foam, curtain, edge, seals and a lobby."""
+    tubs, spare = Store("tubs", "barrels", 0.16, count=200.0), Store("spare", "barrels", 0.1, count=0.0)
+    bed = Store("bed", "bed", 1.0, material="gravel", surface=3.0)
+    house = HOUSE_WITHOUT_LOBBY.changed("stores", (*HOUSE.stores, tubs, spare, bed))
+    got, seen, calls = out_of_reach(monkeypatch, lifts(), house=house)
+    assert got.helps.endswith("; or a heater of some 1300 W in the air")  # 1234 W to two digits upward
+    heated, weather = calls[-1][:2]
+    assert heated == house.changed("heater", Heater(50e3, 2.0, 0.1)) and weather == NIGHT
+    (wide,) = (one for one, _, _, _ in seen if cut_up(one))
+    assert (wide.store("drums").count, wide.store("drums").volume) == (72, house.store("drums").volume / 8)
+    assert (wide.store("tubs").count, wide.store("tubs").volume) == (1000, pytest.approx(0.16 / 5))
+    assert (wide.store("spare"), wide.store("bed")) == (spare, bed)
+    (tight,) = (one for one, _, _, _ in seen if insulated(one))
+    assert all(surface.curtain for surface in tight.surfaces if surface.glazing) and tight.curtain is not None
+    assert tight.air.air_change_rate <= house.air.air_change_rate
+    assert (tight.floor.edge_r_value, tight.floor.edge_depth) == (1.4, 0.6)
+    for before, after in zip(house.surfaces, tight.surfaces):
+        if not before.glazing:
+            assert after.layers == (Layer("eps", 0.1), *before.layers)
+
+
+def test_tightening_makes_nothing_worse(monkeypatch):
+    """A tighter house, a better edge and a curtain of one's own stay; a wall told by U or R gets the foam's R besides.
+
+    Foam of 0.1 m and a conductivity k adds 0.1/k; an R of 30 m²K/W is the most a wall can have.
+    """
+    foam = 0.1 / entry("materials", "eps", "conductivity").value
+    house = HOUSE.changed("curtain", Curtain(r_value=2.0)).changed("air.air_change_rate", 0.1)
+    house = house.changed(**{"floor.edge_r_value": 3.0, "floor.edge_depth": 1.0})
+    walls = (
+        Surface("by U", area=5.0, u_value=0.5),
+        Surface("by R", area=5.0, r_value=3.0),
+        Surface("thick", area=5.0, r_value=29.0),
+    )
+    house = house.changed("surfaces", (*house.surfaces, *walls))
+    _, seen, _ = out_of_reach(monkeypatch, lambda *_: 1.0, house=house)
+    tight = seen[-1][0]
+    assert (tight.floor.edge_r_value, tight.floor.edge_depth, tight.air.air_change_rate) == (3.0, 1.0, 0.1)
+    assert tight.curtain == house.curtain and tight.air.lobby
+    got = [(tight.surface(wall.name).u_value, tight.surface(wall.name).r_value) for wall in walls]
+    assert got == [(None, pytest.approx(2 + foam)), (None, pytest.approx(3 + foam)), (None, 30.0)]
+    leaky = HOUSE.changed("air.air_change_rate", 20.0).changed("curtain", None)
+    tight = out_of_reach(monkeypatch, lambda *_: 1.0, house=leaky)[1][-1][0]
+    assert tight.air.air_change_rate == class_rate("sealed") and tight.curtain == Curtain()
+
+
+@pytest.mark.parametrize("below, charged", [(None, False), (3.0, True)])
+def test_only_stores_are_warm_in_the_question_about_charge(monkeypatch, below, charged):
+    """Water, bed and a pipe bed that a fan draws on at night are at 20 °C or, where they are warmer, as they are."""
+    stores = (*HOUSE.stores, Store("bed", "bed", 1.0, material="gravel", surface=3.0, layers=3))
+    pipes = Pipes(length=6.0, flow=0.1, on_above=25.0, on_below=below)
+    house = HOUSE.changed("stores", stores).changed("pipes", pipes)
+    real, asked = sizing_search.prepare, []
+
+    def prepared(house, weather, step):
+        asked.append((weather, real(house, weather, step)))
+        return SimpleNamespace(inputs=asked[-1][1].inputs, run=lambda start: asked.append(start) or start)
+
+    monkeypatch.setattr(sizing_search, "prepare", prepared)
+    for warmer in (0.0, 60.0):
+        asked.clear()
+        weather = replace(NIGHT, temperature=NIGHT.temperature + warmer)
+        sizing_search._charged(house, weather)
+        (night, ready), start = asked
+        assert float(night.time[-1]) == 86400 and night.clock[-1] == weather.clock[-1]
+        before = run(house, weather.between(weather.clock[0], night.clock[0]), 300.0).end
+        (water,) = ready.inputs.waters
+        assert start.end["drums"] == (before["drums"] if warmer else water.heat(20.0))
+        assert start.end["bed"] == (before["bed"] if warmer else [20.0] * 3)
+        if not warmer:
+            assert start.end["pipes"] == ([20.0] * len(before["pipes"]) if charged else before["pipes"])
+        assert (start.end["air"], start.end["floor"]) == (before["air"], before["floor"])
+    assert min(before["bed"]) > 20  # so warm a day leaves them warmer than that
+
+
+def test_where_nothing_keeps_heat_nothing_more_is_asked(monkeypatch):
+    bare = HOUSE.changed("stores", ())
+    still = Pipes(length=6.0, flow=0.1, on_above=25.0, on_below=None)
+    drawn, none = replace(still, on_below=3.0), replace(still, on_below=3.0, count=0)
+    for house in (
+        bare,
+        HOUSE.changed("stores.drums.count", 0),
+        bare.changed("pipes", still),
+        bare.changed("pipes", none),
+    ):
+        got, seen, _ = out_of_reach(monkeypatch, lambda *_: 1.0, house=house)
+        assert got.limiting == "loss" and "nothing in the house keeps heat" in got.helps and len(seen) == 2
+    got, seen, _ = out_of_reach(monkeypatch, lambda *_: 1.0, house=bare.changed("pipes", drawn))
+    assert "nothing in the house" not in got.helps and len(seen) == 4
+
+
+@pytest.mark.parametrize("watts, named", [(49499.0, "50000 W"), (49500.0, ""), (50e3, ""), (0.0, ""), (7.0, "7 W"),
+                                          (101.0, "110 W"), (110.0, "110 W"), (9999.0, "10000 W")])  # fmt: skip
+def test_a_heater_is_named_only_where_one_would_do(monkeypatch, watts, named):
+    """50 kW is the most; what gives 99 % of it is taken for not enough; watts to two digits upward."""
+    got, _, _ = out_of_reach(monkeypatch, lifts(), heater=watts, house=HOUSE_WITHOUT_LOBBY)
+    assert ("heater of some" in got.helps) == bool(named) and f"{named}" in got.helps
 
 
 # ---- the words
