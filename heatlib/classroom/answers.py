@@ -139,8 +139,8 @@ def _layers(units):
     return {
         "Find": f"At {show(wide, 'thickness')} the gap is as good as it gets, near enough.",
         "Push": f"Ten times the glass saves {thick[0]:.0%} with one pane and {thick[1]:.0%} with three.",
-        "Why": f"Each band is drawn as wide as it resists. From still air to a storm one pane loses {windy[0]:.0%} "
-        f"more, three panes {windy[1]:.0%}: the film that wind strips is all that one pane has.",
+        "Why": f"Each band is drawn as wide as it resists. From still air to strong wind one pane loses {windy[0]:.0%} "
+        f"more, three panes {windy[1]:.0%}: the film that wind strips is much of what one pane has.",
     }
 
 
@@ -190,9 +190,9 @@ def _foam(units):
     four, thick, sound = wall(0.1, 0.12, 0.1), wall(0.25, 0.12, 0.1), wall(0.1, 0.12)
     return {
         "Find": f"About {show(quarter, 'thickness')}, with the studs.",
-        "Push": f"No thickness does. With a tenth left empty {show(0.1, 'thickness')} leaves {four / wall(0.0):.0%} "
-        f"and {show(0.25, 'thickness')} still {thick / wall(0.0):.0%}; without holes {show(0.1, 'thickness')} leaves "
-        f"{sound / wall(0.0):.0%}.",
+        "Push": f"No thickness on the slider does. With a tenth left empty {show(0.1, 'thickness')} leaves "
+        f"{four / wall(0.0):.0%} and {show(0.25, 'thickness')} still {thick / wall(0.0):.0%}; "
+        f"without holes {show(0.1, 'thickness')} leaves {sound / wall(0.0):.0%}.",
         "Why": "Each inch adds the same to R. But the loss goes with one divided by R, and R is large by then.",
     }
 

@@ -70,8 +70,13 @@ def _reason(drawn, value, units):
     if answer_unit(task, other) != answer_unit(task, units) and _near(value, drawn.answer, task, other):
         return f"that is the answer in {answer_unit(task, other)}, but {answer_unit(task, units)} is wanted"
     if task.kind == "find the error" and _near(value, last_value(drawn.call(task.work)), task, units):
-        return f"that result still has the mistake in it. {task.hint}"
+        return f"that result still has the mistake in it. {_sentence(task.hint)}"
     return task.hint
+
+
+def _sentence(words):
+    """Begin a hint with a capital where it stands after a full stop."""
+    return words[:1].upper() + words[1:]
 
 
 def _judge_readings(drawn, answer, units):
@@ -89,5 +94,5 @@ def _judge_readings(drawn, answer, units):
     try:
         result = drawn.call(task.function, **values)
     except ValueError as error:
-        return "not yet", f"not yet: {error}. {task.hint}"
+        return "not yet", f"not yet: {error}. {_sentence(task.hint)}"
     return "right", f"right: the readings are believable. They come to {show(result, task.quantity, units).text}"
