@@ -57,7 +57,7 @@ def test_the_tables_hold_the_physics_floor_s_values():
 
 @pytest.mark.parametrize(("light", "resistance"), [(0, 400.0), (1, 80.0)])
 def test_what_evaporates_by_dryness_and_by_sun(light, resistance):
-    """By night pores are nearly shut, by day open: per kg/kg of dryness and per W/m² of sun. Frozen ground gives none."""
+    """By night pores are nearly shut, by day open: per kg/kg of dryness, and per W/m² of sun. Frozen ground gives 0."""
     got = vapour.humidity(house())
     for told, held in ((0.0, 0.0), (20.0, 20.0), (60.0, 60.0), (80.0, 60.0)):
         dryness = saturation_humidity_ratio(held, PRESSURE) - humidity_ratio(held, 0.5, PRESSURE)
