@@ -284,7 +284,7 @@ STATED = {
 """Ranges of numbers that stand inside an object, or that a docstring gives in a larger unit: here in the call's own."""
 
 
-@pytest.mark.parametrize(("name", "argument"), STATED, ids=".".join)
+@pytest.mark.parametrize(("name", "argument"), STATED, ids=[".".join(key) for key in STATED])
 def test_a_number_without_a_docstring_of_its_own_has_its_range_and_unit(name, argument):
     wanted, unit = STATED[name, argument]
     for beginning, limits in ranges(name, argument).items():
