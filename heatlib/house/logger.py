@@ -119,7 +119,7 @@ def _check_options(unit, unreadable, repeats, summer_time, decimal, humidity_uni
 
 
 def _times(table, places, date_order, notes):
-    texts = table.columns[places["time"][0]] if table.rows else []
+    texts = table.columns[places["time"][0]]
     if len(places["time"]) == 2:
         texts = [f"{day} {clock}" for day, clock in zip(texts, table.columns[places["time"][1]])]
     if not table.rows:

@@ -264,7 +264,7 @@ def _fit(model, guesses, measured, hours, prior=None):
         return errors if prior is None else np.append(errors, scatter * (x[prior[0]] - prior[1]) / prior[2])
 
     first = min(guesses, key=lambda guess: float(np.sum(misses(guess, 0.0) ** 2)))
-    best, rho = least_squares(misses, first, method="lm", args=(0.0,)), 0.0
+    best = least_squares(misses, first, method="lm", args=(0.0,))
     for _ in range(3):
         rho = _correlation(measured - model(best.x), p)
         rho = max(rho, _SHORT_CORRELATION) if n < _SHORT else rho

@@ -15,7 +15,7 @@ from heatlib.house.logger_cells import read_values
 from heatlib.house.logger_clock import clock_jumps, read_clock
 from heatlib.house.logger_doubts import gaps, spikes, stuck, unit_changes, usual_step
 from heatlib.house.logger_record import Notes
-from heatlib.house.logger_text import find_columns, read_table, unit_in_header
+from heatlib.house.logger_text import Table, find_columns, read_table, unit_in_header
 
 
 def kinds(report):
@@ -85,7 +85,8 @@ def test_an_empty_cell_is_empty_in_every_column(cell):
     record, report = read([(stamps(2)[0], cell, cell, cell), (stamps(2)[1], 1, 50, 3)], header=header)
     assert [np.isnan(a).tolist() for a in (record.column(), record.humidity, record.wind_speed)] == [[True, False]] * 3
     assert kinds(report) == [(2, "empty")] * 3
-    assert ["'temp C'" in f.text for f in report.findings] == [True, False, False]
+    for finding, name in zip(report.findings, ("'temp C'", "'RH %'", "'wind m/s'")):
+        assert name in finding.text
 
 
 def test_an_unreadable_cell_of_any_column_is_named_once_and_dropped_alone():
@@ -455,6 +456,12 @@ def test_repeats_with_empty_cells():
         np.testing.assert_array_equal(record.temperatures["outside"], [np.nan, 8, 1])
 
 
+def test_no_reading_and_a_nought_are_two_readings():
+    s = stamps(2)
+    with pytest.raises(ValueError, match=r"row 3 .*than row 2"):
+        read([(s[0], ""), (s[0], 0), (s[1], 1)])
+
+
 def test_first_and_last_mean_their_order_in_the_file():
     s = stamps(3)
     rows = [(s[0], 1), (s[2], 3), (s[1], 7), (s[1], 5)]
@@ -476,6 +483,9 @@ def test_a_part_of_a_record_keeps_all_that_belongs_to_it():
     part = whole.between("2024-01-15T01:00", "2024-01-15T02:00")
     assert part.humidity == pytest.approx([0.1, 0.2]) and part.wind_speed.tolist() == [0.5, 1.0]
     assert part.row.tolist() == [3, 4] and part.step == 3600 and part.utc_offset == -5
+    for told, name in ((("noon", "2024-01-15T02:00"), "start"), (("2024-01-15T01:00", "noon"), "end")):
+        with pytest.raises(ValueError, match=f"^{name} "):
+            whole.between(*told)
     bare = series([1, 2, 3])[0].between("2024-01-15T01:00", "2024-01-15T02:00")
     assert bare.humidity is None and bare.wind_speed is None and bare.utc_offset is None
 
@@ -534,6 +544,7 @@ def test_empty_cells_are_bridged_over_the_time_told_and_no_longer():
     record, _ = series(["1", "", "", "4", "", "6"])
     assert bridge_gaps(record, 3)[0].column().tolist() == [1, 2, 3, 4, 5, 6]
     two = bridge_gaps(record, 2)
+    assert np.isnan(bridge_gaps(record, 1.9999)[0].column()).sum() == 3  # two hours are longer, by half a second
     assert np.isnan(two[0].column()).tolist() == [False, True, True, False, False, False]
     assert [(f.row, f.kind) for f in two[1]] == [(5, "bridged")]
 
@@ -580,6 +591,14 @@ def test_options_at_the_edge_of_the_allowed():
         read_logger(b"time,temp C", delimiter="x")
 
 
+@pytest.mark.parametrize(
+    "name", ["unit", "unreadable", "repeats", "summer_time", "decimal", "humidity_unit", "wind_unit"]
+)
+def test_options_are_looked_at_before_the_file(name):
+    with pytest.raises(ValueError, match=f"^{name} 'wrong' is not known"):
+        read_logger("no such file.csv", **{name: "wrong"})
+
+
 # ---- header and lines
 
 
@@ -605,6 +624,8 @@ def test_a_thousand_columns_and_names_of_two_hundred_letters_are_read():
 def test_the_delimiter_is_what_stands_there_most_unless_told():
     table = read_table(b"time;temp, in the shade C;RH %\n2024-01-15 00:00;5;60\n")
     assert table.delimiter == ";" and table.names == ("time", "temp, in the shade C", "RH %")
+    comma = read_table(b"time;x,a,temp C\n2024-01-15 00:00,1,5\n")
+    assert comma.delimiter == "," and comma.names == ("time;x", "a", "temp C")
     told = read_table(b"time;a;b,temp C\n2024-01-15 00:00,5\n", delimiter=",")
     assert told.names == ("time;a;b", "temp C") and told.columns == (["2024-01-15 00:00"], ["5"])
     with pytest.raises(ValueError, match="needs a header line"):
@@ -714,6 +735,8 @@ def test_what_leaves_the_columns_open():
         columns("time,x,y")
     with pytest.raises(ValueError, match=r"candidates: 'inside 1 C', 'inside 2 C'\)"):
         columns("time,inside 1 C,inside 2 C,x")
+    with pytest.raises(ValueError, match=r"time='…' \(candidates: none\)"):
+        find_columns(Table(("when", "temp C"), ([], []), [], [], "utf-8", ","))
     eight = ",".join(f"inside {i} C" for i in range(8))
     with pytest.raises(ValueError, match=r"'inside 7 C'\)"):
         columns(f"time,{eight}")
