@@ -8,7 +8,7 @@ import numpy as np
 from scipy.optimize import brentq
 
 from heatlib.classroom.answers import register, stops, writer
-from heatlib.classroom.views import lesson_06, lesson_07, lesson_08, lesson_09, lesson_10
+from heatlib.classroom.views import heat_besides, lesson_06, lesson_07, lesson_08, lesson_09, lesson_10, map_of_drums
 from heatlib.ground import soil_diffusivity, soil_temperature, wave_lag
 from heatlib.house.bill import loss_bill
 from heatlib.house.demo import DESIGN_NIGHT, demo_house
@@ -308,7 +308,7 @@ def _map(units):
     enough = next(n for n, watts in zip(drums, known.least) if watts == 0)
     warm = lesson_10.drum_map("design", lesson_10.LIMITS["seedlings"]).least
     first, last = warm[0] - warm[1], warm[-2] - warm[-1]
-    more_heat = lesson_10._column(drums[-1], "design", lesson_10.LIMITS["seedlings"])[1]
+    more_heat = map_of_drums.column(drums[-1], "design", lesson_10.LIMITS["seedlings"])[1]
     return {
         "Find": f"{now[0].upper()}{now[1:]}. At twice the price it "
         + (f"moves to {dear}." if more != few else "stays there."),
@@ -324,13 +324,13 @@ def _map(units):
 def _others(units):
     show = writer(units)
     heaps = stops(lesson_10.others, "dry_mass", units)
-    idle = _first(heaps, lambda dry: lesson_10._helped(dry, 200.0, 200.0)[1].heat < 3.6e4)
+    idle = _first(heaps, lambda dry: heat_besides.helped(dry, 200.0, 200.0)[1].heat < 3.6e4)
 
     def given(dry):
-        return lesson_10.other_heat(dry, 0.0, 0.0, np.zeros(1))["compost heap"][0]
+        return heat_besides.other_heat(dry, 0.0, 0.0, np.zeros(1))["compost heap"][0]
 
     full = _first(heaps, lambda dry: given(dry) > 0.999 * given(heaps[-1]))
-    without, large = (lesson_10._helped(300.0, 200.0, lamp)[0].lowest for lamp in (0.0, 1000.0))
+    without, large = (heat_besides.helped(300.0, 200.0, lamp)[0].lowest for lamp in (0.0, 1000.0))
     return {
         "Find": f"A heap of {show(idle, 'mass', 3)}, dry.",
         "Push": f"From {show(full, 'mass', 3)} on it stops. The heap has more heat then than its radiator can hand to "

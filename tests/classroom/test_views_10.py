@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from heatlib.classroom.views import heat_besides, map_of_drums, nights
 from heatlib.classroom.views import lesson_10 as views
 from heatlib.house.balance import run
 from heatlib.house.demo import demo_house
@@ -21,12 +22,12 @@ def test_the_map_agrees_with_the_search_for_a_heater(design):
     night = views.the_weather("clear", -24.0)
     for column in (0, 1):
         drums = views.COLUMNS[column]
-        found = heater_needed(views.house_with(drums), night, unit=views.STEP)
+        found = heater_needed(views.house_with(drums), night, unit=map_of_drums.STEP)
         assert design.least[column] == found.answer
 
 
 def test_each_cell_of_the_map_has_the_sign_of_a_run_of_its_own(design):
-    for row, power in enumerate(views.ROWS):
+    for row, power in enumerate(map_of_drums.ROWS):
         for column in (0, 1, 2, 4):
             one = views.night_of(views.COLUMNS[column], power)
             assert (design.margins[row][column] >= 0) == (one.lowest >= 2.0), (power, views.COLUMNS[column])
@@ -35,7 +36,7 @@ def test_each_cell_of_the_map_has_the_sign_of_a_run_of_its_own(design):
 def test_at_the_least_heater_the_limit_holds_and_one_step_less_fails(design):
     drums, power = views.COLUMNS[1], design.least[1]
     assert power > 0
-    assert views.night_of(drums, power).lowest >= 2.0 > views.night_of(drums, power - views.STEP).lowest
+    assert views.night_of(drums, power).lowest >= 2.0 > views.night_of(drums, power - map_of_drums.STEP).lowest
 
 
 def test_more_drums_ask_for_less_heater():
@@ -46,7 +47,7 @@ def test_more_drums_ask_for_less_heater():
 def test_a_shifted_night_is_the_night_made_so():
     """The sun does not hang on the cold: shifting a night by 5 K gives what the maker of nights gives."""
     place = demo_house().place
-    made = design_night(place.latitude, views.DATE, minimum=-19.0, maximum=-7.0, snow=True, longitude=place.longitude,
+    made = design_night(place.latitude, nights.DATE, minimum=-19.0, maximum=-7.0, snow=True, longitude=place.longitude,
                         utc_offset=place.utc_offset, elevation=place.elevation)  # fmt: skip
     shifted = views.the_weather("clear", -19.0)
     for name in ("temperature", "dew_point", "beam_normal", "diffuse_horizontal"):
@@ -69,23 +70,23 @@ def test_drums_bring_the_coldest_hour_toward_the_mean_and_never_past_it(limit):
 
 
 def test_other_heat_is_in_the_balance():
-    bare, held, given = views._helped(500.0, 300.0, 200.0)
+    bare, held, given = heat_besides.helped(500.0, 300.0, 200.0)
     for one in (bare, held):
         assert one.course.closure < 1e-9
     added = -float(held.course.flows["other"][held.last].sum() * held.course.step)
     assert added == pytest.approx(sum(given.values()), rel=1e-9)
-    assert held.lowest >= views.LIMITS["greens"] > views._helped(0.0, 0.0, 0.0)[0].lowest
+    assert held.lowest >= views.LIMITS["greens"] > heat_besides.helped(0.0, 0.0, 0.0)[0].lowest
 
 
 def test_each_source_gives_what_it_is_rated_for():
     hours = np.arange(0.0, 24.0, 1 / 12)
-    parts = views.other_heat(500.0, 1000.0, 100.0, hours)
+    parts = heat_besides.other_heat(500.0, 1000.0, 100.0, hours)
     # 500 kg · 4.3 MJ/kg over 60 days (SMITH2017, typical of its range)
     assert parts["compost heap"][0] == pytest.approx(500 * 4.3e6 / (60 * 86400), rel=1e-6)
     # 100 W for six hours: 0.6 kWh, all of it heat (conservation of energy)
     assert parts["grow light"].mean() * 24 == pytest.approx(600.0)
     # a very large heap gives what coil and radiator let through: 15 W/K from 55 °C to 2 °C
-    assert views.other_heat(1e5, 0.0, 0.0, hours)["compost heap"][0] == pytest.approx(15 * 53)
+    assert heat_besides.other_heat(1e5, 0.0, 0.0, hours)["compost heap"][0] == pytest.approx(15 * 53)
     # foam below sends nine tenths of a cable's heat up: resistances of 0.15 m soil and a film against 1 m soil and
     # 50 mm foam, with the conductivities 0.9 to 1.5 of moist soil and 0.026 to 0.032 of the foam
     assert 0.85 < parts["soil cable"][0] / 1000 < 0.97
@@ -93,7 +94,7 @@ def test_each_source_gives_what_it_is_rated_for():
 
 def test_heat_of_a_known_size_lifts_a_house_as_a_heater_does():
     """The same watts as steady other heat, or from a heater that never stops, make the same night."""
-    ready = views._ready_for_others()
+    ready = heat_besides.ready_for_others()
     house = ready.house.changed(**{"heater": Heater(700.0, 24.0), "vents.opens_at": 30.0})
     steady = run(house, ready.weather)
     other = views.with_other_heat(ready, 700.0).run()
