@@ -87,3 +87,67 @@ def test_only_what_the_house_has_is_tried(cold):
     record = read_logger(made_up_log(house, cold).encode())[0]
     names = {one.name for one in suspects(house, record, _weather(record), *NIGHT)}
     assert names == {"as described", "twice the leaks", "four times the leaks", "dark walls let through twice as much"}
+
+
+@pytest.fixture(scope="module")
+def short():
+    return design_night(46.5, "2025-01-20", minimum=-8.0, maximum=-2.0, days_before=0, step=1800.0, **PLACE)
+
+
+def test_a_log_covers_the_whole_weather_unless_told(short):
+    """From midnight to the noon after next, both included; what lies outside the weather is left out."""
+    house = demo_house(1)
+    lines = made_up_log(house, short, step=3600.0, noise=0.0).splitlines()
+    assert lines[0] == "time,inside (°C),outside (°C)" and len(lines) == 1 + 37
+    stamps = [line.split(",")[0] for line in lines[1:]]
+    assert (stamps[0], stamps[1], stamps[-1]) == ("2025-01-20T00:00", "2025-01-20T01:00", "2025-01-21T12:00")
+    assert [float(line.split(",")[2]) for line in lines[1:]] == pytest.approx(short.temperature[::2], abs=0.051)
+    course = run(house, short, 300.0)
+    inside = np.interp(short.time[::2], course.time, course.air)
+    assert [float(line.split(",")[1]) for line in lines[1:]] == pytest.approx(inside, abs=0.051)
+    wide = made_up_log(house, short, "2025-01-19T22:30", "2025-01-22", step=3600.0, noise=0.0).splitlines()
+    assert (wide[1][:16], wide[-1][:16]) == ("2025-01-20T00:30", "2025-01-21T11:30")
+    one = made_up_log(house, short, "2025-01-20T05:00", "2025-01-20T05:00", noise=0.0)
+    assert one.endswith("\n") and len(one.splitlines()) == 2
+    # from reading to reading 10 minutes where nothing is told
+    usual = made_up_log(house, short, "2025-01-20T05:00", "2025-01-20T06:00", noise=0.0).splitlines()
+    assert [line[11:16] for line in usual[1:]] == ["05:00", "05:10", "05:20", "05:30", "05:40", "05:50", "06:00"]
+
+
+def test_both_columns_have_a_scatter_of_their_own(short):
+    """Added to what the house did: the first half of the drawn numbers inside, the second half outside."""
+    from heatlib.house.made_up import _scatter
+
+    house, hours = demo_house(1), ("2025-01-20T05:00", "2025-01-20T08:00")
+    rows = [
+        [
+            [float(cell) for cell in line.split(",")[1:]]
+            for line in made_up_log(house, short, *hours, step=3600.0, **more).splitlines()[1:]
+        ]
+        for more in ({"noise": 0.0}, {"noise": 2.0, "seed": 5}, {"noise": 0.2}, {"seed": 8})
+    ]
+    drawn = _scatter(5, 8).reshape(2, 4)
+    added = np.subtract(rows[1], rows[0])
+    assert added == pytest.approx(2.0 * drawn.T, abs=0.11)
+    assert rows[2] == rows[3], "0.2 K and seed 8 where nothing is told"
+
+
+def test_twelve_even_numbers_less_six():
+    from heatlib.house.made_up import _scatter
+
+    raw = np.random.PCG64(3).random_raw(24)
+    assert _scatter(3, 2) == pytest.approx([sum(int(r) / 2**64 for r in part) - 6 for part in (raw[:12], raw[12:])])
+
+
+def test_a_log_of_no_moment_and_of_no_house_is_refused(short):
+    with pytest.raises(
+        ValueError, match=r"holds no moment between 2030-01-01T00:00:00 and 2030-01-02T00:00:00 to make"
+    ):
+        made_up_log(demo_house(1), short, "2030-01-01", "2030-01-02")
+    for given, says in (((5, short), "house must be"), ((demo_house(1), 5), "weather must be")):
+        with pytest.raises(ValueError, match=says):
+            made_up_log(*given)
+    with pytest.raises(ValueError, match="start must be a date and time"):
+        made_up_log(demo_house(1), short, "soon")
+    with pytest.raises(ValueError, match="end must be a date and time"):
+        made_up_log(demo_house(1), short, None, "late")
