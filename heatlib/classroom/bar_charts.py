@@ -37,7 +37,7 @@ def bars(rows, unit, top, *, before=None, title="", styles=None):
     total = sum(amount for _, amount in rows)
     pitch = 34 if len(rows) <= 9 else max(24.0, 320 / len(rows))
     height = 44 + pitch * len(rows) + 14
-    left, right = 172, WIDTH - (190 if before else 128)
+    left, right = 172, WIDTH - (190 if before else 152)
     scale = (right - left) / (most - least)
     zero = left - least * scale
     pieces = [s.text(8, 20, title or unit, bold=True),
