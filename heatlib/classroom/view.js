@@ -115,7 +115,8 @@ function render({ model, el }) {
   }
 
   function slider(item, id) {
-    const note = item.unit ? ` (${item.unit})` : "";
+    // a unit that has brackets of its own takes a comma
+    const note = !item.unit ? "" : item.unit.includes("(") ? `, ${item.unit}` : ` (${item.unit})`;
     const label = make("label", { for: id }, item.label, make("span", { class: "hl-unit" }, note));
     const range = make("input", { type: "range", id, min: item.min, max: item.max, step: "any" });
     const typed = make("input", { type: "number", step: "any", inputmode: "decimal",
