@@ -147,6 +147,7 @@ def test_sentences_hold_the_numbers():
     warm = fit_heated(log, 1200.0)
     for number in (warm.loss, warm.low, warm.high):
         assert f"{number:.3g}" in warm.sentence
+    assert "W/K" in warm.sentence
 
 
 def test_what_is_no_heated_night():
@@ -186,18 +187,18 @@ def test_what_a_steady_night_does_not_say_of_storage_is_taken_as_five_hours_of_l
     assert (abs(start[1] - usual) < 0.3) == steady
 
 
-@pytest.mark.parametrize("rho", [0.3, 0.6])
-def test_how_far_errors_carry_over_is_told_rightly_on_the_mean(rho):
-    """A fitted line takes some of the carry-over out of the errors; what is told is right again to 0.04 on the mean.
+@pytest.mark.parametrize("rho, within", [(0.3, 0.02), (0.5, 0.012), (0.6, 0.02)])
+def test_how_far_errors_carry_over_is_told_rightly_on_the_mean(rho, within):
+    """A fitted line takes some 0.06 of the carry-over out of the errors; what is told is right again on the mean.
 
-    600 first-order series of 60 errors; their mean has a standard deviation of some 0.005.
+    1500 first-order series of 60 errors; their mean has a standard deviation of 0.0035.
     """
     rng, hours = np.random.default_rng(8), np.arange(60.0)
     told = []
-    for _ in range(600):
+    for _ in range(1500):
         errors = noise(rng, 60, 1.0, rho)
         told.append(_correlation(errors - np.polyval(np.polyfit(hours, errors, 1), hours), 2))
-    assert np.mean(told) == pytest.approx(rho, abs=0.04)
+    assert np.mean(told) == pytest.approx(rho, abs=within)
     assert _correlation(np.ones(60), 2) == 0.97 and _correlation(np.zeros(60), 2) == 0.0
 
 
@@ -206,6 +207,8 @@ def test_a_lead_that_never_changes_says_too_little():
     hours = np.arange(0, 12.01, 0.5)
     with pytest.raises(ValueError, match="says too little"):
         fit_cooling(record(hours, 5 + 0.1 * (-1.0) ** np.arange(25), 0 * hours))
+    with pytest.raises(ValueError, match="says too little"):
+        fit_cooling(record(hours, 0.5 + 0 * hours, 0 * hours))
     falling = -0.5 * hours
     with pytest.raises(ValueError, match="nothing can be fitted"):
         fit_cooling(record(hours, falling, falling))

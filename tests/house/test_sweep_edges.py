@@ -134,7 +134,8 @@ def test_fewer_than_four_designs_and_one_worker_stay_in_this_process(monkeypatch
             swept(4, workers=workers)
 
 
-def test_an_executor_is_taken_for_two_workers_unless_told():
+def test_an_executor_is_taken_for_two_workers_unless_told(monkeypatch):
+    monkeypatch.setattr("os.cpu_count", lambda: 7)  # which says nothing of somebody else's workers
     for told, sizes in (({}, [12, 12]), ({"workers": 2}, [12, 12]), ({"workers": 1}, [24]), ({"workers": 3}, [2] * 12)):
         workers = Workers()
         assert swept(24, workers, **told) == done(24) and workers.sizes == sizes
