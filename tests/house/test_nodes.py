@@ -236,8 +236,8 @@ def test_pipes_meet_the_layer_that_they_lie_in():
     """Layers end at 0.06, 0.18, 0.42, 0.92 and 1.2 m. Below the last one pipes still meet it, less and less."""
     at = {0.06: 1, 0.059: 0, 0.3: 2, 0.42: 3, 1.0: 4, 1.2: 4, 1.6: 4}
     for depth, layer in at.items():
-        ((_, ring, _, met, conductance),) = nodes.links(house(pipes=Pipes(5.0, 0.1, depth=depth, spacing=0.5)))
-        assert (ring, met) == (3, layer)
+        ((pipes, ring, floor, met, conductance),) = nodes.links(house(pipes=Pipes(5.0, 0.1, depth=depth, spacing=0.5)))
+        assert (pipes, ring, floor, met) == ("pipes", 3, "floor", layer)
         reach = 1.0 if depth <= 1.2 else 1 - (depth - 1.2) / 0.5
         assert conductance == pytest.approx(2 * k("soil_moist") * 2.5 * reach / 0.25, rel=1e-9)
     assert nodes.links(house(pipes=Pipes(5.0, 0.1, depth=1.7))) == ()
@@ -262,3 +262,18 @@ def test_soil_of_the_rings_is_taken_from_the_layers_they_lie_in():
     dense = Pipes(200.0, 0.1, diameter=0.2, depth=0.3, spacing=0.05)
     reached = np.subtract(bare, nodes.floor_column(house(pipes=dense), 0.5).capacity) / bare
     assert reached[1:3] == pytest.approx([0.9, 0.9], rel=1e-9)
+
+
+def test_pipes_below_the_column_take_over_part_of_its_way_down():
+    """1.45 m deep, a quarter metre below the column's end: half of their 7.5 m² meets it, half the deep ground.
+
+    40 m of pipes at 0.5 m would spread over 20 m²: what lies beside the floor meets the deep ground too.
+    """
+    soil, bare = k("soil_moist"), nodes.floor_column(house(), 0.5)
+    few = house(pipes=Pipes(15.0, 0.1, depth=1.45, spacing=0.5))
+    up, down = 2 * soil * 7.5 * 0.5 / 0.25, 2 * soil * 7.5 * 0.5 / 0.5
+    assert nodes.links(few)[0][4] == pytest.approx(up, rel=1e-9)
+    assert nodes.pipe_column(few).to_deep == pytest.approx(down, rel=1e-9)
+    assert nodes.floor_column(few, 0.5).to_deep == pytest.approx(bare.to_deep - up * down / (up + down), rel=1e-9)
+    wide = nodes.pipe_column(house(pipes=Pipes(40.0, 0.1, depth=1.45, spacing=0.5)))
+    assert wide.to_deep == pytest.approx(2 * soil * (12.0 * 0.5 + 8.0) / 0.5, rel=1e-9)

@@ -20,6 +20,32 @@ def small(**more):
     return g.Greenhouse(**(parts | more))
 
 
+# ---- fields as they are told
+
+
+def test_a_field_puts_down_what_house_file_and_checks_ask_for():
+    """The check, the house file and the form read a field's rule by these keys; what has no default must be told."""
+    number = g._number("length", "m", 0, 5, 1.5, above=0)
+    rule = {"kind": "number", "quantity": "length", "unit": "m", "low": 0, "high": 5, "above": 0}
+    assert (number.default, dict(number.metadata)) == (1.5, rule)
+    assert g._number("", "", 0, 5).default is MISSING and g._number("", "", 0, 5, None).default is None
+    assert dict(g._number("", "h", -1, 5).metadata) == {
+        "kind": "number", "quantity": "", "unit": "h", "low": -1, "high": 5, "above": None
+    }  # fmt: skip
+    others = (
+        (g._name(("a", "b"), "a"), "a", {"kind": "name", "allowed": ("a", "b")}),
+        (g._name("materials"), MISSING, {"kind": "name", "allowed": "materials"}),
+        (g._yes(True), True, {"kind": "yes"}),
+        (g._text("x", lines=True), "x", {"kind": "text", "lines": True}),
+        (g._text(), MISSING, {"kind": "text", "lines": False}),
+        (g._parts(g.Layer), (), {"kind": "parts", "class": g.Layer}),
+        (g._part(g.Air, None), None, {"kind": "part", "class": g.Air}),
+        (g._part(g.Floor), MISSING, {"kind": "part", "class": g.Floor}),
+    )
+    for field, default, rule in others:
+        assert field.default == default and dict(field.metadata) == rule
+
+
 # ---- every field by its own statement of range
 
 NEEDED = {

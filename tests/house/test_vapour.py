@@ -119,3 +119,5 @@ def test_the_kernel_s_inputs_at_each_step():
     assert got["light"].tolist() == [0, 0, 1, 1]
     assert got["pane"].tolist() == [-10.0, -9.0, -3.0, 5.0]
     assert got["drawn"].tolist() == [0, 1, 2, 3] and got["specific_heat"] == 1006.0
+    # which list of panes holds, and whether it is light, must be whole numbers: the kernel looks them up
+    assert got["drawn"].dtype.kind == got["light"].dtype.kind == "i"

@@ -1,6 +1,7 @@
 """Weather at its edges: ends of parts, of days and of years, exact curves, what is told against what is logged."""
 
 import warnings
+from dataclasses import replace
 from datetime import date
 from types import SimpleNamespace
 
@@ -117,6 +118,7 @@ def test_a_part_has_both_its_ends_and_begins_at_zero():
     part = night.between("2025-01-19T06:00", "2025-01-19T07:00")
     assert part.time.tolist() == [0.0, 3600.0] and part.start == np.datetime64("2025-01-19T06:00:00")
     assert part.temperature.tolist() == night.temperature[30:32].tolist() and part.snow.shape == (2,)
+    assert replace(night, time=night.time + 7200.0).step == 3600.0
     with pytest.raises(ValueError, match="less than two values between 2025-01-19T06:00"):
         night.between("2025-01-19T06:00", "2025-01-19T06:59")
     with pytest.raises(ValueError, match="end must be a date and time such as '2025-01-20T18:00', but it is 'noon'"):
