@@ -18,6 +18,10 @@ FEWEST = 8
 """Fewer readings of a night than this give no honest standard error; ten by hand do [–]."""
 _SHORT, _SHORT_CORRELATION = 12, 0.2
 """Fewer readings than 12 can't tell how far one error carries over to the next: it is taken as 0.2 at least [–]."""
+_RATES, _LAGS = (0.01, 0.03, 0.1, 0.3, 1.0), (0.3, 1.0, 3.0, 10.0, 40.0)
+"""Losses over storage [1/h] and storages over loss [h] of which the nearest is where a fit begins."""
+_FEW, _MANY = 12, 60
+"""Up to so few readings their carry-over is taken a whole standard error higher, from so many on none at all [–]."""
 _USUAL_LAG, _LAG_SPREAD = 5.0, 3.0
 """A steady heated night says nothing of storage: it is taken as 5 h of loss, to within a factor of 20 (e³) [h]."""
 
@@ -135,7 +139,7 @@ def fit_cooling(record, start=None, end=None):
     def model(parameters):
         return _lump(hours, outside, exp(min(parameters[0], 5.0)), parameters[1])
 
-    guesses = [(np.log(k), inside[0]) for k in (0.01, 0.03, 0.1, 0.3, 1.0)]
+    guesses = [(np.log(k), inside[0]) for k in _RATES]
     values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours)
     rate, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
     _told_something(error, rate, "cooling")
@@ -200,7 +204,7 @@ def fit_heated(record, power, start=None, end=None):
         return _lump(hours, outside, loss * 3600 / storage, parameters[2], watts / loss)
 
     first = np.log(watts.mean() / lead)
-    guesses = [(first, first + np.log(3600 * lag), inside[0]) for lag in (0.3, 1.0, 3.0, 10.0, 40.0)]
+    guesses = [(first, first + np.log(3600 * lag), inside[0]) for lag in _LAGS]
     prior = (1, first + np.log(3600 * _USUAL_LAG), _LAG_SPREAD)
     values, cov, fitted, noise, rho, quantile = _fit(model, guesses, inside, hours, prior)
     loss, error = float(np.exp(values[0])), float(np.exp(values[0]) * np.sqrt(cov[0, 0]))
@@ -280,18 +284,23 @@ def _fit(model, guesses, measured, hours, prior=None):
 
 
 def _correlation(errors, parameters):
-    """First-order correlation of fit errors, corrected for what the fit itself took out of it."""
+    """First-order correlation of fit errors, corrected for what the fit itself took out of it.
+
+    Few readings show it poorly, and taken too low it makes errors look smaller than they are: up to a dozen it is taken
+    one standard error, √((1 − ρ²)/n), higher; from five dozen on it is known well enough.
+    """
     n = len(errors)
     square = float(errors @ errors)
     if square < 1e-18 * n:
         return 0.0
     raw = float(errors[1:] @ errors[:-1]) / square
-    return min(max(raw + (1 + 3 * (1 + parameters) * max(raw, 0.0)) / n, 0.0), 0.97)
+    shown = raw + (1 + 3 * (1 + parameters) * max(raw, 0.0)) / n
+    few = min(1.0, max(0.0, (_MANY - n) / (_MANY - _FEW)))
+    cautious = shown + few * np.sqrt(max(0.0, 1 - shown**2) / n)
+    return float(min(max(cautious, 0.0), 0.97))
 
 
 def _white(errors, rho, steps):
-    if rho == 0.0:
-        return errors
     kept = rho**steps
     return np.concatenate([errors[:1], (errors[1:] - kept * errors[:-1]) / np.sqrt(1 - kept**2)])
 

@@ -110,6 +110,8 @@ def test_a_night_whose_power_and_outside_change(outside):
     outside("measured.fit_heated steps", [fit.loss, fit.storage], [75.0, 1.2e6], source="scipy.integrate.solve_ivp",
             rel=1e-4, why="optimiser's tolerance")  # fmt: skip
     assert np.abs(fit.residuals).max() < 1e-4
+    assert len(fit_heated(log, watts, "2024-01-15T20:00").time) == 33  # 18:00 to 4:00, every quarter
+    assert len(fit_heated(log, watts, end="2024-01-16T02:00").time) == 33
     # a part of the night takes its own part of the power, and a missing reading its own power away
     part = fit_heated(log, watts, "2024-01-15T20:00", "2024-01-16T02:00")
     assert (part.loss, part.storage) == (pytest.approx(75, rel=1e-3), pytest.approx(1.2e6, rel=1e-3))
@@ -147,7 +149,7 @@ def test_sentences_hold_the_numbers():
     warm = fit_heated(log, 1200.0)
     for number in (warm.loss, warm.low, warm.high):
         assert f"{number:.3g}" in warm.sentence
-    assert "W/K" in warm.sentence
+    assert " W/K, 19 times out of 20." in warm.sentence
 
 
 def test_what_is_no_heated_night():
@@ -158,12 +160,14 @@ def test_what_is_no_heated_night():
             fit_heated(log, watts)
     with pytest.raises(ValueError, match="one for each of 25 readings"):
         fit_heated(warm, [1000.0] * 24)
-    for watts in (-1.0, 1.1e6):
+    for watts in (-0.001, 1000000.5):
         with pytest.raises(ValueError, match=r"power must be between 0 and 1e\+06 W, but it is"):
             fit_heated(warm, watts)
     log = record(hours, 10 + 0.01 * (-1.0) ** np.arange(25), 0 * hours)
     for watts in (1e6, 0.5):
         assert fit_heated(log, watts).loss == pytest.approx(watts / 10, rel=1e-3)
+    close = record(hours, 0.5 + 0.001 * (-1.0) ** np.arange(25), 0 * hours)
+    assert fit_heated(close, 100.0).loss == pytest.approx(200, rel=1e-3)
 
 
 @pytest.mark.parametrize("last, steady", [(10.0, True), (10.4, False)])
@@ -202,6 +206,13 @@ def test_how_far_errors_carry_over_is_told_rightly_on_the_mean(rho, within):
     assert _correlation(np.ones(60), 2) == 0.97 and _correlation(np.zeros(60), 2) == 0.0
 
 
+def test_a_night_that_begins_without_a_lead_tells_all_the_same():
+    """Inside and outside alike at first; then the outside falls a twentieth of a kelvin an hour, 0.6 K in all."""
+    hours = np.arange(0, 12.01, 0.25)
+    fit = fit_cooling(record(hours, cooling(hours, 0.1, 5.0, 5.0, -0.05), 5.0 - 0.05 * hours))
+    assert fit.rate == pytest.approx(0.1, rel=1e-4)
+
+
 def test_a_lead_that_never_changes_says_too_little():
     """Inside 5 K above an outside that stands still: the loss is nothing, or the house is heated; not to be told."""
     hours = np.arange(0, 12.01, 0.5)
@@ -209,6 +220,6 @@ def test_a_lead_that_never_changes_says_too_little():
         fit_cooling(record(hours, 5 + 0.1 * (-1.0) ** np.arange(25), 0 * hours))
     with pytest.raises(ValueError, match="says too little"):
         fit_cooling(record(hours, 0.5 + 0 * hours, 0 * hours))
-    falling = -0.5 * hours
+    falling = 3.0 - 0.5 * hours
     with pytest.raises(ValueError, match="nothing can be fitted"):
         fit_cooling(record(hours, falling, falling))
