@@ -172,6 +172,8 @@ def test_flow_direction(tilt, inside, outside_, expected):
 
 def test_flow_direction_default_and_refusal():
     assert c.flow_direction(10.0) == "up"
+    # left out, the outside has 0 °C
+    assert c.flow_direction(10.0, 0.5) == "up" and c.flow_direction(10.0, -0.5) == "down"
     for bad in (-1.0, 181.0):
         with pytest.raises(ValueError, match="tilt must be between 0 and 180"):
             c.flow_direction(bad)
@@ -235,7 +237,7 @@ def test_layer_temperatures_fall_in_step(parts, inside, outside_):
 
 
 def test_layer_temperatures_refusals():
-    with pytest.raises(ValueError, match="total resistance must be greater than 0"):
+    with pytest.raises(ValueError, match="total resistance must be greater than 0 m²·K/W, but it is 0 m²·K/W"):
         c.layer_temperatures([0.0, 0.0], 20.0, 0.0)
     with pytest.raises(ValueError, match="resistance must be between 0 and 1000"):
         c.layer_temperatures([1.0, -1.0], 20.0, 0.0)
@@ -294,7 +296,7 @@ def test_parallel_limits_and_refusals():
     assert c.parallel_u_value(3.0, 1.5) == 1.5
     with pytest.raises(ValueError, match="there are 2 and 3"):
         c.parallel_u_value([1.0, 1.0], [1.0, 1.0, 1.0])
-    with pytest.raises(ValueError, match="area of all parts together must be greater than 0"):
+    with pytest.raises(ValueError, match="area of all parts together must be greater than 0 m², but it is 0 m²"):
         c.parallel_u_value([0.0, 0.0], [1.0, 1.0])
     with pytest.raises(ValueError, match="area must be between"):
         c.parallel_u_value([-1.0, 2.0], [1.0, 1.0])
@@ -396,7 +398,7 @@ def test_bridged_refusals():
         c.bridged_u_value([0.8, 0.1], [1.0])
     with pytest.raises(ValueError, match="layer 2 has 3 resistances, but the wall has 2 sections"):
         c.bridged_u_value([0.8, 0.2], [1.0, [1.0, 2.0, 3.0]])
-    with pytest.raises(ValueError, match="resistance of layer 1 must be greater than 0"):
+    with pytest.raises(ValueError, match="resistance of layer 1 must be greater than 0 m²·K/W and at most 1000 m²·K/W"):
         c.bridged_u_value([0.8, 0.2], [0.0])
     with pytest.raises(ValueError, match="bound 'middle' is not known"):
         c.bridged_u_value([0.8, 0.2], [1.0], bound="middle")
@@ -525,6 +527,27 @@ def test_upright_gap(outside, rayleigh, slenderness, expected):
     got = g.gap_nusselt_number(rayleigh, 90.0, slenderness)
     source = "ISO15099 vertical cavities (memory)"
     outside("air_gap.gap_nusselt_number", got, expected, source=source, rel=1e-9, why="the same equation")
+
+
+def test_each_stretch_ends_where_the_standard_says(outside):
+    # the first up to and with 10⁴, the second beyond it and up to 5·10⁴; the fits miss each other by up to 1 %
+    rayleigh = np.array([1e4, np.nextafter(1e4, np.inf), 5e4, np.nextafter(5e4, np.inf)])
+    middle = 0.028154 * rayleigh**0.4134
+    expected = [1 + 1.7596678e-10 * 1e4**2.2984755, middle[1], middle[2], 0.0673838 * 5e4 ** (1 / 3)]
+    source = "ISO15099 vertical cavities (memory)"
+    got = g.gap_nusselt_number(rayleigh, 90.0, 1e4)
+    outside("air_gap.gap_nusselt_number", got, expected, source=source, rel=1e-9, why="the same equation")
+
+
+def test_a_gap_wider_than_high_counts_as_a_square(outside):
+    # 1 m wide and 0.3 m high: slenderness 1, the least that the standard's relation knows
+    air, _ = g.air_gap_conductance(1.0, 5.5, 4.5, 90.0, height=0.3)
+    conductivity = 0.0223 + (0.0263 - 0.0223) * (278.15 - 250) / 50
+    expected = 0.242 * g.gap_rayleigh_number(1.0, 5.5, 4.5) ** 0.272 * conductivity
+    source = "ISO15099 (memory); conductivity between the rows of 250 and 300 K of INCROPERA's table of air"
+    outside(
+        "air_gap.air_gap_conductance", air, expected, source=source, rel=0.01, why="three digits, a curve in between"
+    )
 
 
 def test_upright_stretches_join(outside):

@@ -173,6 +173,36 @@ def test_pane_flow_limits(name, inside, outside_, colder):
     assert low - 1e-9 <= flow.inner_face <= high + 1e-9 and low - 1e-9 <= flow.outer_face <= high + 1e-9
 
 
+def test_a_dry_film_in_a_roof_by_hand(outside):
+    # the table's 6.6 is for a wall in ordinary wind; of heat rays the film takes up 0.2 and lets 0.7 through
+    warm, cold = 293.15, 273.15
+    straight = 0.7 * SIGMA * (warm**2 + cold**2) * (warm + cold)
+    inside, outside_ = (0.7 * 4 * SIGMA * t**3 for t in (warm, cold))
+    skin = 1 / (6.6 - straight) - 1 / (1 / 0.13 - inside) - 1 / (1 / 0.04 - outside_)
+    wind = 4 + 4 * 2.0 + 0.9 * 4 * SIGMA * cold**3
+    expected = 1 / (1 / (1 / 0.10 - inside) + skin + 1 / (wind - outside_)) + straight
+    source = "ISO6946 films with the rays taken out that the film does not take up, by hand"
+    got = g.glazing_u_value("film_single", "up", 2.0)
+    outside("glazing.glazing_u_value", got, expected, source=source, rel=1e-6, why="the same equation")
+
+
+@pytest.mark.parametrize(
+    ("room", "air", "sky", "convection"),
+    # under a level pane heat that rises moves the air seven times as well as heat that sinks: 5.0 and 0.7
+    [(5.0, -10.0, -30.0, 5.0), (0.0, 0.0, -30.0, 5.0), (-5.0, 20.0, 20.0, 0.7)],
+)
+def test_a_level_pane_balances_at_both_faces(outside, room, air, sky, convection):
+    flow = g.glazing_heat_flow("glass_single", room, air, sky, 0.0, 1.0)
+
+    def rays(one, two):
+        return 0.9 * SIGMA * ((one + 273.15) ** 4 - (two + 273.15) ** 4)
+
+    inside = convection * (room - flow.inner_face) + rays(room, flow.inner_face)
+    gone = (4 + 4 * 1.0) * (flow.outer_face - air) + rays(flow.outer_face, sky)
+    source = "ISO6946 annex: 5.0 up, 0.7 down, 4 + 4·v outside; fourth powers"
+    outside("glazing.glazing_heat_flow", [inside, gone], [flow.heat] * 2, source=source, rel=1e-6, why="both balances")
+
+
 def test_pane_flow_arrays_bounds_and_refusals():
     both = g.glazing_heat_flow("glass_single", [5.0, 10.0], -10.0, -30.0, 30.0, [1.0, 4.0])
     one = g.glazing_heat_flow("glass_single", 10.0, -10.0, -30.0, 30.0, 4.0)

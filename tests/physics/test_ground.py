@@ -79,6 +79,9 @@ def test_slab_with_edge_insulation():
     assert ground.slab_u_value(20.0, 20.0, edge=-0.2) == pytest.approx(bare - 0.2, rel=1e-12)  # 2ψ/B with B = 2
     with pytest.raises(ValueError, match="smaller than the whole loss"):
         ground.slab_u_value(20.0, 20.0, edge=-5.0)
+    # 2ψ/B is −U: the floor would lose nothing at all
+    with pytest.raises(ValueError, match="smaller than the whole loss"):
+        ground.slab_u_value(20.0, 20.0, edge=-bare)
     with pytest.raises(ValueError, match="edge insulation effect"):
         ground.slab_u_value(20.0, 20.0, edge=0.1)
 
