@@ -12,8 +12,10 @@ from pathlib import Path
 
 from heatlib.classroom.palette import light_only
 
-__all__ = ["font_folder", "svg_size", "to_pdf", "to_png"]
+__all__ = ["font_folder", "let_go", "svg_size", "to_pdf", "to_png"]
 
+_KEPT = 12
+"""So many settings, two to spare, and typst has let go of what went before [–]."""
 _PAGE = """#set page(width: {width}pt, height: {height}pt, margin: 0pt, fill: white)
 #set document(title: sys.inputs.title, date: none)
 #image(bytes(sys.inputs.svg), format: "svg", width: {width}pt, alt: sys.inputs.alt)"""
@@ -31,6 +33,15 @@ def _compiler():
 
     fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[font_folder()])
     return typst.Compiler(font_paths=fonts, ignore_system_fonts=True)
+
+
+def let_go():
+    """Let typst forget what it has worked out: of a hundred handouts some 300 MB, which no further pages use.
+
+    It keeps its steps until ten more pages have been set, however large they were; small ones do.
+    """
+    for _ in range(_KEPT):
+        _compiler().compile(b"", format="svg")
 
 
 def svg_size(svg):

@@ -18,7 +18,7 @@ from pathlib import Path
 from heatlib.classroom import course
 from heatlib.classroom.checks import SHEETS, STRICT, UNITS
 from heatlib.classroom.palette import light_only
-from heatlib.classroom.raster import font_folder
+from heatlib.classroom.raster import font_folder, let_go
 from heatlib.classroom.saving import SavingError, check_folder, save
 from heatlib.units import SYSTEMS
 
@@ -162,6 +162,8 @@ def typeset(content, paper="A4", large=False, two_sided=False):
         return _compile("sheet", job), _compile("key", job)
     except RuntimeError as error:
         raise SheetError(f"the pages of exercise {job['lesson']} could not be set: {error}") from error
+    finally:
+        let_go()
 
 
 def _job(content, paper, large, two_sided):

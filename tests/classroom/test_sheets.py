@@ -187,6 +187,7 @@ def _ends(content, paper="A4", large=False, two_sided=False):
     job["room"] = sheets._room(job)
     job["more"] = sheets._more_lines(job)
     ends = json.loads(sheets._compiler("sheet", job).query("<sheet-end>", field="value"))
+    sheets.let_go()
     assert [end["sheet"] for end in ends] == [sheet["number"] for sheet in content["sheets"]]
     return [end["pages"] for end in ends], [end["first"] for end in ends]
 
@@ -203,6 +204,18 @@ def test_pdf_is_tagged_titled_and_in_english(three):
         assert data.startswith(b"%PDF-1.7") and data.rstrip().endswith(b"%%EOF")
         for mark in (b"/StructTreeRoot", b"/Lang", b"pdfuaid:part>1<", title.encode()):
             assert mark in data, mark
+
+
+def test_many_handouts_take_no_more_memory_than_one_exercise_of_them(three):
+    """Typst keeps all its steps for ten more pages; all exercises for a large club once took more than 5 GB."""
+    import psutil
+
+    many = three | {"sheets": [sheet | {"number": n + 1} for n, sheet in enumerate(three["sheets"] * 13)]}
+    taken = []
+    for n in range(4):
+        typeset(many | {"remember": f"{many['remember']} {n}"})
+        taken.append(psutil.Process().memory_info().rss / 1e6)
+    assert taken[-1] - taken[0] < 100, taken  # it was some 440
 
 
 def test_the_picture_has_words(three):
