@@ -5,6 +5,11 @@ import re
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, settings
+
+# A slow or busy machine is no error: without this a law fails where one of its cases takes a fifth of a second.
+settings.register_profile("patient", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("patient")
 
 
 def pytest_addoption(parser):
