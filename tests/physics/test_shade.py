@@ -163,6 +163,10 @@ def test_the_edge_of_a_crown_is_crown():
         assert shade.tree_light(SunPosition(zenith, azimuth), square, 0.3) == 0.3
     for zenith, azimuth in ((44.99, 180.0), (60.0, 225.01), (60.0, 134.99), (90.01, 180.0)):
         assert shade.tree_light(SunPosition(zenith, azimuth), square, 0.3) == 1.0
+    # the same tree just west of north: its crown runs over 0° to 35°
+    north = Tree(350.0, 10.0, 10.0, 0.0, 20.0)
+    sun = SunPosition(60.0, np.array([304.99, 305.0, 0.0, 35.0, 35.01]))
+    assert shade.tree_light(sun, north, 0.3).tolist() == [1.0, 0.3, 0.3, 0.3, 1.0]
 
 
 @pytest.mark.parametrize("top", [0.5, 180.5])
