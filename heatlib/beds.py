@@ -259,6 +259,5 @@ def _through(one, omega, admittance):
     thick = single("layer thickness", one.thickness, "m", high=20, above=0)
     k = single("conductivity", one.conductivity, "W/m·K", high=500, above=0)
     wave = cmath.sqrt(1j * omega * single("heat capacity", one.capacity, "J/m³·K", 1e3, 1e7) / k)
-    # from ten penetration depths on, the tangent is 1 to sixteen digits and its formula overflows
-    tangent = cmath.tanh(wave * thick) if (wave * thick).real < 20 else 1.0
+    tangent = cmath.tanh(wave * thick)
     return k * wave * (admittance + k * wave * tangent) / (k * wave + admittance * tangent)

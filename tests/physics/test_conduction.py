@@ -239,7 +239,7 @@ def test_layer_temperatures_fall_in_step(parts, inside, outside_):
 def test_layer_temperatures_refusals():
     with pytest.raises(ValueError, match="total resistance must be greater than 0 m²·K/W, but it is 0 m²·K/W"):
         c.layer_temperatures([0.0, 0.0], 20.0, 0.0)
-    with pytest.raises(ValueError, match="resistance must be between 0 and 1000"):
+    with pytest.raises(ValueError, match="resistance must be between 0 and 1000 m²·K/W, but it is -1 m²·K/W"):
         c.layer_temperatures([1.0, -1.0], 20.0, 0.0)
     with pytest.raises(ValueError, match="inside temperature"):
         c.layer_temperatures([1.0], 91.0, 0.0)
@@ -579,6 +579,7 @@ def test_between_slope_and_wall():
     low, middle, high = (g.gap_nusselt_number(3e4, tilt) for tilt in (60.0, 75.0, 90.0))
     assert middle == pytest.approx((low + high) / 2)
     assert g.gap_nusselt_number(3e4, 80.0) == pytest.approx(low + (high - low) * 2 / 3)
+    assert g.gap_nusselt_number(3e4, 60.5) == pytest.approx(low + (high - low) / 60, rel=1e-12)
     assert g.gap_nusselt_number(3e4, 120.0) == pytest.approx(1 + (high - 1) * np.sin(np.radians(120)))
     assert g.gap_nusselt_number([3e4, 3e4], [60.0, 90.0]).tolist() == [low, high]
 

@@ -205,11 +205,17 @@ def refused(name, argument, value, beginning):
     return ""
 
 
+def upper_limit_in_docstring(name, argument):
+    entry = re.search(rf"^(?:\w+, )*{argument}(?:, \w+)* : [^\"]*?\n((?:    [^\n]*\n)+)", parameters(name), re.M)
+    return bool(entry and re.search(r"(?:\d to|at most) [\d−]", entry[1]))
+
+
 @pytest.mark.parametrize("name", NUMERIC)
 def test_a_range_ends_where_its_refusal_says(name):
     for argument, number in EXAMPLES[name].numbers.items():
         for beginning, limits in ranges(name, argument).items():
             low, high = limits["low"] or limits["least"], limits["high"] or limits["top"] or limits["most"]
+            assert high or not upper_limit_in_docstring(name, argument), f"{argument} has no upper limit"
             for end, outward in ((low, -np.inf), (high, np.inf)):
                 if end:
                     assert refused(name, argument, float(end), beginning) != "for this", f"{argument} at {end}"
