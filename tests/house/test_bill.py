@@ -1,5 +1,7 @@
 """The loss bill: worked cases by hand, sums, and measures that save no watt twice."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -280,3 +282,13 @@ def test_refusals_of_the_bill_show_what_was_told():
     with pytest.raises(ValueError, match="path of the bill 'roof'"):
         loss_bill(house, 2.0, -24.0).watts("roof")
     assert loss_bill(demo_house(), 2.0, -24.0, snow=np.False_) == loss_bill(demo_house(), 2.0, -24.0)
+
+
+def test_the_curtain_is_drawn_in_the_dark_of_the_bill():
+    """At night there is no sun at all: a curtain that opens at the least of it is drawn too, and by the clock."""
+    bare, curtain = loss_bill(demo_house(2), 5.0, -15.0).watts("glazing"), demo_house(3).curtain
+    drawn = [
+        loss_bill(demo_house(3).changed("curtain", replace(curtain, **rule)), 5.0, -15.0).watts("glazing")
+        for rule in ({"sun_limit": 0.001}, {"sun_limit": 500.0}, {"rule": "clock", "closes": 23.9, "opens": 0.1})
+    ]
+    assert len(set(drawn)) == 1 and drawn[0] < 0.8 * bare

@@ -288,8 +288,8 @@ def test_whole_numbers_are_written_without_a_point(value, plain):
 def test_parts_come_and_go_and_their_neighbours_stay():
     house = parse_house(TEXT)
     bed = Store("bed", "bed", 1.0, "gravel", surface=2.0)
-    more = house.changed(**{"stores": (*house.stores, bed), "heater": None,
-                            "vents": Vents(27.0), "curtain.rule": "sun", "horizon": (Sighting(90.0, 5.0),)})  # fmt: skip
+    new = {"stores": (*house.stores, bed), "heater": None, "vents": Vents(27.0), "horizon": (Sighting(90.0, 5.0),)}
+    more = house.changed(**new, **{"curtain.rule": "sun"})
     text = house_text(more, TEXT)
     assert parse_house(text) == more and "[heater]" not in text and text.index("[[stores]]") < text.index("[vents]")
     assert "# our shed\n" in text and "# measured by Ann" in text

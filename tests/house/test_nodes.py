@@ -178,6 +178,15 @@ def test_a_house_all_of_glass_and_one_without():
     assert nodes.sun_shares(full)["drums"] == pytest.approx(1.0)
 
 
+def test_a_board_of_half_a_square_metre_is_a_wall_too():
+    """It is struck by its three tenths and passes U·R_si = 2·0.13 of what it keeps, however small it is."""
+    small = Surface("pane", 30.0, glazing="glass_single"), Surface("hatch", 0.5, u_value=2.0)
+    got = nodes.sun_shares(house(surfaces=small))
+    kept, lost = absorbed_shares([0.7, 0.3], [0.75, 0.4], [12.0, 0.5], 30.0, light("glass_single"))
+    assert got["air"] == pytest.approx(float(kept[1]) * 0.74, rel=1e-9)
+    assert got["reflected"] == pytest.approx(float(lost + kept[1] * 0.26), rel=1e-9)
+
+
 # ---- pipes
 
 

@@ -105,6 +105,7 @@ def test_labels_name_a_part_by_its_own_name():
         (lambda: g.Store("d", "barrels", 0.2, count=1.5), "^store 'd', count must be a whole number, but it is 1.5$"),
         (lambda: g.Floor(6.0, 10.0, soil="copper"), "^floor soil must be what ground is made of, .* it is 'copper'$"),
         (lambda: g.Air(3.0, "sealed"), "^air takes either .*: 'sealed' means 0.35 per hour, but the rate is 3$"),
+        (lambda: g.Air(door_openings=180.0, door_seconds=20.003), "at most 3600 s in an hour, but it is 3600.54 s$"),
         (lambda: g.Air(door_openings=200.0, door_seconds=20.0), "at most 3600 s in an hour, but it is 4000 s$"),
         (lambda: g.Surface("w", 1.0, u_value=2.0, layers=(g.Layer("gravel", 0.1),)), "'w' .* found layers and u_value"),
         (lambda: small(surfaces=(WALL, g.Surface(" ", 1.0, u_value=1.0))), "^a name in surfaces must be .* it is ' '$"),
