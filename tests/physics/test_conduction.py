@@ -580,6 +580,7 @@ def test_between_slope_and_wall():
     assert middle == pytest.approx((low + high) / 2)
     assert g.gap_nusselt_number(3e4, 80.0) == pytest.approx(low + (high - low) * 2 / 3)
     assert g.gap_nusselt_number(3e4, 60.5) == pytest.approx(low + (high - low) / 60, rel=1e-12)
+    assert g.gap_nusselt_number(3e4, 90.5) == pytest.approx(1 + (high - 1) * np.sin(np.radians(90.5)), rel=1e-12)
     assert g.gap_nusselt_number(3e4, 120.0) == pytest.approx(1 + (high - 1) * np.sin(np.radians(120)))
     assert g.gap_nusselt_number([3e4, 3e4], [60.0, 90.0]).tolist() == [low, high]
 
