@@ -63,6 +63,10 @@ def test_rows_sum_to_the_whole_and_are_sorted(lesson):
     for key in ("glazing", "walls", "sky"):
         row = next(row for row in bill.rows if row.key == key)
         assert sum(row.parts.values()) == pytest.approx(row.watts, rel=1e-9)
+    latent = {"vapour_leaks", "wet_panes"}
+    assert {row.key: row.kind for row in bill.rows} == {
+        row.key: "latent" if row.key in latent else "sensible" for row in bill.rows
+    }
     assert bill.rows[0].btu_per_hour == pytest.approx(bill.rows[0].watts * 3.412142, rel=1e-6)
 
 

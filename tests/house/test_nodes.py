@@ -109,6 +109,9 @@ def test_a_drum_s_water_by_the_handbook():
     assert water.area == 1.1
     assert water.radiation == pytest.approx(float(radiation_coefficient(12.0, 8.0, 0.9)), rel=1e-12)
     assert water.convection == pytest.approx(quick_terms(barrel_length(0.572, 0.851, "lying"), "lying"))
+    bare = Store("drums", "barrels", 0.2, count=2, pose="lying", diameter=0.6, height=0.9)
+    _, (water,) = nodes.store_nodes(house(stores=(bare,)), {"drums": 0.4})
+    assert water.area == pytest.approx(2 * barrel_surface(0.6, 0.9, "lying"), rel=1e-12)
 
 
 def test_a_bed_is_a_chain_of_equal_layers_under_its_face():
@@ -195,13 +198,14 @@ PIPES = Pipes(length=5.0, flow=0.1, count=4, diameter=0.1, depth=0.5, spacing=0.
 
 def test_rings_round_a_pipe_are_logarithms():
     """From the first ring's middle to the last one's: ln(r₂/r₁)/(2πkL) in all; ρ·c of the soil within 0.25 m."""
-    column = nodes.pipe_column(house(pipes=PIPES, place=Place(50.0, elevation=800.0)))
-    soil, length = k("soil_moist"), 20.0
+    floor = Floor(12.0, 14.0, soil="sand_dry")
+    column = nodes.pipe_column(house(pipes=PIPES, place=Place(50.0, elevation=800.0), floor=floor))
+    soil, length = k("sand_dry"), 20.0
     edges = np.geomspace(0.05, 0.25, 5)
     middles = [sqrt((a * a + b * b) / 2) for a, b in pairwise(edges)]
     assert len(column.inner) == 3
     assert sum(1 / g for g in column.inner) == pytest.approx(log(middles[-1] / middles[0]) / (2 * pi * soil * length))
-    whole = pi * (0.25**2 - 0.05**2) * length * heat_capacity("soil_moist")
+    whole = pi * (0.25**2 - 0.05**2) * length * heat_capacity("sand_dry")
     assert sum(column.capacity) == pytest.approx(whole, rel=1e-12)
     first = log(middles[0] / 0.05) / (2 * pi * soil)
     from heatlib.moist_air import pressure_at

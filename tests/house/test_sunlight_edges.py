@@ -77,6 +77,11 @@ def test_hills_and_trees_each_take_their_part():
     assert got.circumsolar == pytest.approx(pane.circumsolar * beam, rel=1e-12)
     open_sky = shade.horizon_light([90.0, 180.0, 270.0], [5.0, 25.0, 5.0])
     assert got.sky == pytest.approx(pane.sky * open_sky, rel=1e-12) and np.array_equal(got.ground, pane.ground)
+    straight_on = entry("glazings", "glass_double", "solar_transmittance").value
+    through = 4.0 * sun_through(got, glazing_kind("glass_double"), straight_on, 60.0, 0.1, 0.2)
+    behind = sunlight.gains(house(horizon=hill, trees=(oak, fir)), wx)
+    assert behind.through["pane"] == pytest.approx(through, rel=1e-12)
+    assert behind.on_walls["wall"].sum() < 0.95 * sunlight.gains(house(), wx).on_walls["wall"].sum()
 
 
 def test_snow_on_a_pane_lets_its_share_of_light_through():
@@ -120,6 +125,8 @@ def test_cloth_hangs_from_its_first_day_to_its_last():
     summer, winter = Shade(0.25, 100.0, 200.0), Shade(0.25, 201.0, 99.0)
     assert sunlight.sun_kept(summer, days).tolist() == [1.0, 0.75, 0.75, 0.75, 1.0]
     assert sunlight.sun_kept(winter, days).tolist() == [0.75, 1.0, 1.0, 1.0, 0.75]
+    # from day 201 to day 200 is the whole year
+    assert sunlight.sun_kept(Shade(0.25, 201.0, 200.0), days).tolist() == [0.75] * 5
     assert sunlight.sun_kept(None, days).tolist() == [1.0] * 5
     hours, noon = np.array([0.0, 11.99, 12.0, 17.99, 18.0]), np.full(5, 150.0)
     part = replace(summer, from_hour=12.0, to_hour=18.0)
