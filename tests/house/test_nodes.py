@@ -262,7 +262,8 @@ def test_soil_of_the_rings_is_taken_from_the_layers_they_lie_in():
     No layer gives more than nine tenths of what it has.
     """
     bare = nodes.floor_column(house(), 0.5).capacity
-    few = Pipes(5.0, 0.1, diameter=0.1, depth=0.3, spacing=0.5)
+    few = Pipes(2.5, 0.1, count=2, diameter=0.1, depth=0.3, spacing=0.5)
+    assert nodes.floor_column(house(pipes=few), 0.5).to_deep == nodes.floor_column(house(), 0.5).to_deep
     ring = pi * 0.25**2 * 5.0 * heat_capacity("soil_moist")
     lost = np.subtract(bare, nodes.floor_column(house(pipes=few), 0.5).capacity)
     assert lost == pytest.approx(ring * np.array([0.02, 0.24, 0.48, 0.26, 0.0]), rel=1e-9, abs=1e-3)

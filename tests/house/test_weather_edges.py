@@ -217,6 +217,8 @@ def test_beam_and_diffuse_make_up_the_whole():
     up = height > 0
     assert up.any() and not up.all()
     assert beam[up] * level[up] + diffuse[up] == pytest.approx(whole[up], rel=1e-9)
+    # Kasten and Czeplak 1980, from memory: 0.5 to the 3.4th is 0.0947323
+    assert whole[up] == pytest.approx(sun_from_cloud(times, 46.5, 0.0)[2][up] * (1 - 0.75 * 0.0947323), rel=1e-6)
     assert not beam[~up].any() and not whole[~up].any() and not diffuse[~up].any()
     measured, rest, given = sun_from_global(times, 46.5, whole)
     zenith = np.cos(
@@ -304,6 +306,15 @@ def test_nights_of_the_same_cold_are_not_passed_over():
     values[20], values[44] = -9.0, -9.0
     night = coldest_night(record(values, leave_out=range(22, 30)))
     assert night.lowest == -9.0 and str(night.start) == "2024-01-11T12:00:00" and night.passed_over == ()
+
+
+def test_a_night_that_has_hardly_begun_is_named_where_it_read_colder():
+    """Half-hourly from noon to half an hour after the next noon, where it is coldest: that night has begun, no more."""
+    values = np.full(50, 5.0) + np.arange(50) / 1000
+    values[49] = -9.0
+    night = coldest_night(record(values, start="2024-01-10T12:00", step=1800))
+    assert night.lowest == 5.0 and str(night.start) == "2024-01-10T12:00:00"
+    assert [str(noon) for noon in night.passed_over] == ["2024-01-11T12:00:00"]
 
 
 def test_the_outside_column_is_taken_unless_another_is_told():
