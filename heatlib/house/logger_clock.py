@@ -177,8 +177,7 @@ def _jumps(times):
 
 def _to_standard_time(utc, texts, order):
     offsets = sorted({_offset(end) for end in {text[-6:] for text in texts}} - {None})
-    offset = offsets[0] if offsets else 0.0
-    return utc + np.timedelta64(round(offset * 3600), "s"), order, offset
+    return utc + np.timedelta64(round(offsets[0] * 3600), "s"), order, offsets[0]
 
 
 def _offset(end):

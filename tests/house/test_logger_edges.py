@@ -108,6 +108,7 @@ def test_humidity_at_its_ends():
     record, report = read(rows, header="time,temp C,RH %")
     assert record.humidity[:2].tolist() == [0, 1] and np.isnan(record.humidity[2:]).all()
     assert kinds(report) == [(4, "humidity"), (5, "humidity")]
+    assert "-1 in column 'RH %'" in report.findings[0].text
     rows = [(s, 1, h) for s, h in zip(stamps(4), [0, 1, -0.01, 1.01])]
     record, report = read(rows, header="time,temp C,RH", humidity_unit="share")
     assert record.humidity[:2].tolist() == [0, 1] and np.isnan(record.humidity[2:]).all()
@@ -126,6 +127,8 @@ def test_what_tells_per_cent_from_a_share():
         assert record.humidity == pytest.approx(expected)
     with pytest.raises(ValueError, match="per cent or a share"):
         read([(s, 1, h) for s, h in zip(stamps(2), [0.5, 1.5])], header="time,temp C,RH")
+    with pytest.raises(ValueError, match=r"row 3 .*'50X'"):
+        read([(s, 1, h) for s, h in zip(stamps(2), ["50 %", "50X%"])], header="time,temp C,RH")
 
 
 def test_wind_at_its_ends():
@@ -244,6 +247,9 @@ def test_one_reading_a_day_makes_no_leap():
     with pytest.raises(ValueError, match="day first or month first"):
         read_clock(cells)
     assert read_clock(cells, date_order="day first")[1] == "day first"
+    # 1 and 2 December, or 12 January and 12 February; the third can only be 13 February, 23 h after the second
+    with pytest.raises(ValueError, match="day first or month first"):
+        read_clock(["01/12/2024 12:00", "02/12/2024 12:00", "02/13/2024 11:00"])
 
 
 @pytest.mark.parametrize(
@@ -447,6 +453,7 @@ def test_repeats_with_empty_cells():
     s, header = stamps(3), "time,inside C,outside C"
     record, report = read([(s[0], 1, ""), (s[0], 1, ""), (s[1], 2, 3)], header=header)
     assert len(record.time) == 2 and report.count("repeat") == 1
+    assert "2024-01-15T00:00:00" in report.findings[-1].text or "2024-01-15T00:00:00" in report.findings[0].text
     rows = [(s[0], 2, ""), (s[0], 6, ""), (s[1], 4, 8), (s[1], "", 8), (s[2], 1, 1)]
     with pytest.raises(ValueError, match=r"row 3 .*than row 2"):
         read(rows, header=header)
@@ -482,6 +489,9 @@ def test_a_part_of_a_record_keeps_all_that_belongs_to_it():
     whole, _ = read(rows, header="time,temp C,RH %,wind m/s")
     part = whole.between("2024-01-15T01:00", "2024-01-15T02:00")
     assert part.humidity == pytest.approx([0.1, 0.2]) and part.wind_speed.tolist() == [0.5, 1.0]
+    assert part.time.astype(str).tolist() == ["2024-01-15T01:00:00", "2024-01-15T02:00:00"]
+    with pytest.raises(ValueError, match="no reading between 2024-01-16T00:00:00 and 2024-01-17T00:00:00"):
+        whole.between("2024-01-16", "2024-01-17")
     assert part.row.tolist() == [3, 4] and part.step == 3600 and part.utc_offset == -5
     for told, name in ((("noon", "2024-01-15T02:00"), "start"), (("2024-01-15T01:00", "noon"), "end")):
         with pytest.raises(ValueError, match=f"^{name} "):

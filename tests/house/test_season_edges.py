@@ -152,6 +152,15 @@ class Counting:
         return future
 
 
+def test_the_bar_is_asked_for(monkeypatch):
+    """The sweep's own bar is shown or not, as told; shown where nothing is told."""
+    told = []
+    monkeypatch.setattr("heatlib.house.sweep.sweep", lambda houses, *_, **how: told.append(how["progress"]) or houses)
+    for how in ({}, {"progress": True}, {"progress": False}):
+        season_with_measures(demo_house(0), weather(2), {}, **how)
+    assert told == [True, True, False]
+
+
 def test_measures_one_by_one_and_what_is_handed_on():
     """No measure: the house alone. One: with it. Two: also both, which are all but none."""
     days, house = weather(2), demo_house(0)
