@@ -252,7 +252,7 @@ def skin(house, sample, gains):
             walls_sun += sample.at(gains.on_walls[piece.name]) * piece.area * taken * u / film
     behind = {piece.name: piece.curtain.light for piece in parts if piece.curtain}
     let_in = (sample.at(flow) * np.where(drawn, behind.get(name, 1.0), 1.0) for name, flow in gains.through.items())
-    sun = sum(let_in, np.zeros_like(film)) * sun_kept(house.shade, sample.day, sample.hour)
+    sun = sum(let_in) * sun_kept(house.shade, sample.day, sample.hour)
     conductances = {
         "glazing": ua[True],
         "walls": ua[False],

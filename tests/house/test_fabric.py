@@ -179,6 +179,7 @@ def test_snow_that_lies_on_no_step_changes_nothing():
     with_cover, without = (
         fabric.skin(house(roof, snow_cover=cover), sample, Gains({}, {})) for cover in (SnowCover(0.3), None)
     )
+    assert with_cover.sun.dtype == float and with_cover.sun.tolist() == [0.0] * 3, "no pane, no sun"
     assert np.array_equal(with_cover.loss, without.loss) and np.array_equal(with_cover.sky, without.sky)
 
 
@@ -242,6 +243,6 @@ def test_doors_and_lobby_are_the_physics_floor_s():
 def test_vents_open_by_their_air_changes():
     wall = Surface("wall", 1.0, r_value=1.0)
     assert fabric.vent(house(wall)) is None and fabric.vent(house(wall, vents=Vents(air_change_rate=0.0))) is None
-    full, opens_at, band = fabric.vent(house(wall, vents=Vents(26.0, 4.0, 1.0)))
+    full, opens_at, band = fabric.vent(house(wall, vents=Vents(26.0, 4.0, 12.0)))
     assert (opens_at, band) == (26.0, 4.0)
-    assert full == pytest.approx(30.0 * 1.0 / 3600 * fabric.air_heat(0.0), rel=1e-12)
+    assert full == pytest.approx(30.0 * 12.0 / 3600 * fabric.air_heat(0.0), rel=1e-12)

@@ -88,7 +88,12 @@ def test_snow_on_a_pane_lets_its_share_of_light_through():
     wx = day(snow=True)
     cover = SnowCover(0.05, "snow_settled", slides_from=61.0)
     bare, snowed = (sunlight.gains(house(snow_cover=c), wx).through["pane"] for c in (None, cover))
-    assert snowed == pytest.approx(bare * float(snow_light(0.05, "snow_settled")), rel=1e-12)
+    share = float(snow_light(0.05, "snow_settled"))
+    assert snowed == pytest.approx(bare * share, rel=1e-12)
+    morning = replace(wx, snow=np.arange(25) < 12)
+    bare, snowed = (sunlight.gains(house(snow_cover=c), morning).through["pane"] for c in (None, cover))
+    assert snowed == pytest.approx(np.where(morning.snow, bare * share, bare), rel=1e-12) and snowed.dtype == float
+    bare = sunlight.gains(house(), wx).through["pane"]
     assert np.array_equal(sunlight.gains(house(snow_cover=replace(cover, slides_from=60.0)), wx).through["pane"], bare)
 
 

@@ -331,16 +331,20 @@ def test_the_outside_column_is_taken_unless_another_is_told():
 def test_a_record_becomes_weather_with_what_is_told():
     whole = record(np.arange(12.0), extra=[("wind (m/s)", 2)])
     got = weather_from_record(
-        whole, 46.5, cloud=0.5, dew_point=5.0, snow=True, longitude=-90.0, utc_offset=-6.0, elevation=350.0,
+        whole, 46.5, cloud=0.5, dew_point=5.0, snow=True, longitude=-90.0, utc_offset=-5.0, elevation=350.0,
         start="2024-01-10T02:00", end="2024-01-10T09:00", name="our shed",
     )  # fmt: skip
     assert got.temperature.tolist() == list(range(2, 10)) and got.start == np.datetime64("2024-01-10T02:00:00")
     # told at 5 °C, but no wetter than the air can be
     assert got.dew_point.tolist() == [2.0, 3.0, 4.0, 5.0, 5.0, 5.0, 5.0, 5.0]
     assert set(got.wind_speed) == {2.0} and set(got.cloud) == {0.5} and got.snow.all() and got.name == "our shed"
-    assert (got.latitude, got.longitude, got.utc_offset, got.elevation) == (46.5, -90.0, -6.0, 350.0)
-    sun = sun_from_cloud(got.clock, 46.5, 0.5, longitude=-90.0, utc_offset=-6.0, elevation=350.0)
+    assert (got.latitude, got.longitude, got.utc_offset, got.elevation) == (46.5, -90.0, -5.0, 350.0)
+    sun = sun_from_cloud(got.clock, 46.5, 0.5, longitude=-90.0, utc_offset=-5.0, elevation=350.0)
     assert np.array_equal(got.global_horizontal, sun[2])
+    # a file may state its own distance from UTC; what is told goes first
+    stated, told = replace(whole, utc_offset=-7.0), dict(cloud=0.5, dew_point=5.0, longitude=-90.0)
+    assert weather_from_record(stated, 46.5, **told).utc_offset == -7.0
+    assert weather_from_record(stated, 46.5, **told, utc_offset=-5.0).utc_offset == -5.0
     plain = weather_from_record(whole, 46.5, cloud=0.5, dew_point=5.0, wind_speed=0.0)
     assert (plain.longitude, plain.utc_offset, plain.elevation, plain.name) == (0.0, 0.0, 0.0, "a logger's record")
     assert set(plain.wind_speed) == {0.0} and not plain.snow.any() and len(plain.time) == 12
