@@ -126,7 +126,9 @@ def _temperature(cells, name, unit, decimal, notes):
         raise ValueError(f"the column {name!r} does not say whether it is °F or °C: tell unit='F' or unit='C'")
     celsius[plain] = (values[plain] - 32) / 1.8 if unit == "F" else values[plain]
     for i in unread:
-        notes.add(i, "unreadable", f"{cells[i][:40]!r} in column {name!r} is no temperature")
+        notes.add(
+            i, "unreadable", f"{cells[i][:40]!r} in column {name!r} is no temperature{f' in °{unit}' * bool(unit)}"
+        )
     _empty(values, unread, by_cell, name, notes)
     wrong = np.flatnonzero((celsius < TEMPERATURE[0]) | (celsius > TEMPERATURE[1]))
     for i in wrong:

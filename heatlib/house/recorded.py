@@ -9,7 +9,7 @@ from pathlib import Path
 
 import numpy as np
 
-from heatlib._check import choice, number
+from heatlib._check import choice, number, shortened
 from heatlib.house.logger_record import Record
 from heatlib.house.weather import Weather, make_weather
 from heatlib.house.weather_sun import checked_place, sun_from_cloud
@@ -271,9 +271,18 @@ def _read(path, kind, year):
             table, about = iotools.read_epw(path, coerce_year=year)
             cloud, name = table["total_sky_cover"], about["city"]
     except (ValueError, KeyError, IndexError, TypeError, OSError) as error:
-        raise ValueError(f"the weather file {str(path)!r} can't be read as {kind}: {error}") from None
+        raise ValueError(f"the weather file {str(path)!r} can't be read as {kind}: {_why(error)}") from None
     place = checked_place(about["latitude"], about["longitude"], about["TZ"], about["altitude"])
     return table, place, cloud.to_numpy(dtype=float), f"an hourly year of {str(name).strip(chr(34))}"
+
+
+def _why(error):
+    """What stopped a reader, without its own words for lines and keys."""
+    if isinstance(error, KeyError):
+        return f"it does not state {shortened(error.args[0] if error.args else 'what it must', quoted=False)}"
+    if type(error).__name__ in ("ParserError", "EmptyDataError"):
+        return "its lines are not those of such a file"
+    return str(error)
 
 
 def _column(table, key, low, high):

@@ -11,6 +11,8 @@ import pytest
 from heatlib.house.demo import demo_house
 from heatlib.house.greenhouse import Heater, Layer, Store, Tree
 from heatlib.house.housefile import HouseFileError, house_text, parse_house, read_house, save_house
+from heatlib.house.logger import read_logger
+from heatlib.house.recorded import read_year
 
 LEAN_TO = """\
 # Our lean-to, measured on a Sunday in May
@@ -291,3 +293,19 @@ def test_what_cannot_run_is_refused_when_the_house_is_made():
     # pipes of no number carry no air; a heater in water feels the water, not the air that opens the vents
     assert house.changed(**{"pipes.diameter": 0.02, "pipes.count": 0}).pipes.count == 0
     assert house.changed("heater", Heater(500.0, 35.0, place="drums")).heater.setpoint == 35.0
+
+
+def test_a_cell_in_another_unit_than_its_header_is_said_so():
+    text = b"time,temp C\n2024-01-15 18:00,5.0\n2024-01-15 19:00,41.0 \xc2\xb0F\n"
+    with pytest.raises(
+        ValueError, match=r"row 3 .*'41.0 °F' in column 'temp C' is no temperature in °C; correct the row"
+    ):
+        read_logger(text)
+
+
+def test_a_file_of_another_kind_is_no_weather(tmp_path):
+    path = tmp_path / "shed.toml"
+    path.write_text(LEAN_TO, encoding="utf-8")
+    for kind in ("epw", "tmy3"):
+        with pytest.raises(ValueError, match=f"can't be read as {kind}: (it does not state|its lines are not)"):
+            read_year(path, kind)
