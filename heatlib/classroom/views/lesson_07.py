@@ -100,7 +100,7 @@ def stick_sketch(units):
         s.text(190, 200, "shadow", 16, "middle"),
         s.text(142, 160, "height of the sun", 16),
         s.text(316, 171, "90°", 15),
-        s.text(404, 22, "from the sun", 16, "end"),
+        s.text(350, 22, "from the sun", 16, "end"),
     ]
     sentence = (
         "A stick stands at 90° on level ground; a line from the tip of its shadow over its top points to the sun."
