@@ -137,7 +137,7 @@ def loss_bill(
     watts["edge"], watts["ground"] = _floor(house, inside, outside, sample.day)
     if house.plants.area:
         watts["vapour_leaks"], watts["wet_panes"] = _latent(house, inside, moist, dew, skin, sample)
-    return _bill(house, watts, _parts(house, skin, sample, difference))
+    return _bill(watts, _parts(house, skin, sample, difference))
 
 
 def _snow(house, snow):
@@ -205,7 +205,7 @@ def _parts(house, skin, sample, difference):
     return parts
 
 
-def _bill(house, watts, parts):
+def _bill(watts, parts):
     total = sum(watts.values())
     rows = [
         BillRow(key, PATHS[key], value, value / total if total > 0 else 0.0, _kind(key), parts.get(key, {}))

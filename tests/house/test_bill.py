@@ -8,6 +8,7 @@ import pytest
 from heatlib.conduction import outside_film
 from heatlib.glazing import glazing_u_value
 from heatlib.house import nodes
+from heatlib.house.balance import PATHS
 from heatlib.house.bill import _bill, loss_bill, savings
 from heatlib.house.demo import demo_house
 from heatlib.house.greenhouse import Air, Floor, Greenhouse, Place, Plants, SnowCover, Surface
@@ -63,6 +64,7 @@ def test_rows_sum_to_the_whole_and_are_sorted(lesson):
     for key in ("glazing", "walls", "sky"):
         row = next(row for row in bill.rows if row.key == key)
         assert sum(row.parts.values()) == pytest.approx(row.watts, rel=1e-9)
+    assert all(row.label == PATHS[row.key] and row.label for row in bill.rows)
     latent = {"vapour_leaks", "wet_panes"}
     assert {row.key: row.kind for row in bill.rows} == {
         row.key: "latent" if row.key in latent else "sensible" for row in bill.rows
@@ -194,7 +196,7 @@ def midnight_sky(outside, dew_point):
 
 
 def test_what_is_left_out_of_the_call_is_what_the_docstring_says():
-    house = cottage()
+    house = cottage(place=Place(50.0))
     told = dict(dew_point=-14.0, cloud=0.0, humidity=0.9, day_of_year=15.0, snow=False)
     assert loss_bill(house, 8.0, -10.0) == loss_bill(house, 8.0, -10.0, 1.0, **told)
 
@@ -262,7 +264,7 @@ def test_shares_are_told_of_a_loss_alone():
     gaining = loss_bill(cottage(), -20.0, 10.0, cloud=1.0)
     assert gaining.total < 0 and {row.share for row in gaining.rows} == {0.0}
     for watts, shares in (({"walls": 0.25, "leaks": 0.125}, [2 / 3, 1 / 3]), ({"walls": 0.0}, [0.0])):
-        assert [row.share for row in _bill(cottage(), watts, {}).rows] == pytest.approx(shares)
+        assert [row.share for row in _bill(watts, {}).rows] == pytest.approx(shares)
     assert {row.key for row in gaining.rows if row.parts == {}} == {row.key for row in gaining.rows} - {
         "glazing", "walls", "sky"
     }  # fmt: skip
