@@ -172,8 +172,9 @@ def test_flow_direction(tilt, inside, outside_, expected):
 
 def test_flow_direction_default_and_refusal():
     assert c.flow_direction(10.0) == "up"
-    # left out, the outside has 0 °C
+    # left out, the outside has 0 °C and the inside 1 °C
     assert c.flow_direction(10.0, 0.5) == "up" and c.flow_direction(10.0, -0.5) == "down"
+    assert c.flow_direction(10.0, outside=0.5) == "up" and c.flow_direction(10.0, outside=1.5) == "down"
     for bad in (-1.0, 181.0):
         with pytest.raises(ValueError, match="tilt must be between 0 and 180"):
             c.flow_direction(bad)
