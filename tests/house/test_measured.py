@@ -151,6 +151,31 @@ def test_few_readings_by_hand_hold_the_truth_about_as_often_as_they_say(count, c
     assert held >= 84
 
 
+@pytest.mark.parametrize("count", [10, 12, 16, 25])
+def test_few_readings_whose_errors_carry_over_hold_the_truth_too(count):
+    """19 of 20: 200 nights have a standard deviation of 0.0154; three of them are allowed below 0.95.
+
+    With the carry-over taken as it shows, 0.86 to 0.93 of such nights hold the truth: few readings show too little.
+    """
+    rng, hours, held = np.random.default_rng(1), np.linspace(0, 12, count), 0
+    around = -10 + 2 * np.sin(hours / 3)
+    clean = _lump_by_small_steps(hours, around, 0.06, 12.0)
+    for _ in range(200):
+        fit = fit_cooling(record(hours, clean + noise(rng, count, 0.3, 0.6), around))
+        held += fit.low <= 0.06 <= fit.high
+    assert held >= (0.95 - 3 * 0.0154) * 200
+
+
+def _lump_by_small_steps(hours, around, rate, first):
+    """Euler's rule at a hundred thousandth of the night, outside linear between readings."""
+    fine = np.linspace(hours[0], hours[-1], 100_001)
+    outside, value, result = np.interp(fine, hours, around), first, [first]
+    for k in range(len(fine) - 1):
+        value += rate * (outside[k] - value) * (fine[1] - fine[0])
+        result.append(value)
+    return np.interp(hours, fine, result)
+
+
 def test_refusals():
     hours = np.linspace(0, 12, 73)
     flat = record(hours, 5 + 0 * hours, 5 + 0 * hours)
