@@ -252,7 +252,7 @@ def _bypass(house):
     if not house.pipes or not house.pipes.count:
         return 0.0
     to_floor, below, _ = _meetings(house)
-    return to_floor * below / (to_floor + below) if to_floor and below else 0.0
+    return to_floor * below / (to_floor + below)  # one of them is always there
 
 
 def links(house):

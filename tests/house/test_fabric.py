@@ -166,6 +166,14 @@ def test_the_skin_adds_up_its_pieces_at_each_step():
     assert got.film is sample.film
 
 
+def test_each_dark_wall_warms_the_house_by_its_own_sun():
+    walls = [Surface(name, area, r_value=1.0, absorptance=0.5) for name, area in (("east", 4.0), ("west", 6.0))]
+    sun = {"east": np.array([200.0, 0.0, 0.0]), "west": np.array([100.0, 50.0, 0.0])}
+    got, sample = fabric.skin(house(*walls), steps(), Gains({}, sun)), steps()
+    u = np.array([fabric.pieces(house(*walls))[0].u_value(film) for film in sample.film])
+    assert got.walls_sun == pytest.approx((4.0 * sun["east"] + 6.0 * sun["west"]) * 0.5 * u / sample.film, rel=1e-12)
+
+
 def test_a_drawn_curtain_lets_its_share_of_light_through_and_only_behind_it():
     curtain = Curtain(light=0.4, rule="clock", closes=0.0, opens=24.0)
     panes = Surface("behind", 1.0, glazing="glass_single", curtain=True), Surface("free", 1.0, glazing="glass_single")

@@ -249,10 +249,11 @@ def test_pipes_meet_the_layer_that_they_lie_in():
     """Layers end at 0.06, 0.18, 0.42, 0.92 and 1.2 m. Below the last one pipes still meet it, less and less."""
     at = {0.06: 1, 0.059: 0, 0.3: 2, 0.42: 3, 1.0: 4, 1.2: 4, 1.6: 4}
     for depth, layer in at.items():
-        ((pipes, ring, floor, met, conductance),) = nodes.links(house(pipes=Pipes(5.0, 0.1, depth=depth, spacing=0.5)))
+        model = house(pipes=Pipes(5.0, 0.1, depth=depth, spacing=0.5), floor=Floor(12.0, 14.0, soil="sand_dry"))
+        ((pipes, ring, floor, met, conductance),) = nodes.links(model)
         assert (pipes, ring, floor, met) == ("pipes", 3, "floor", layer)
         reach = 1.0 if depth <= 1.2 else 1 - (depth - 1.2) / 0.5
-        assert conductance == pytest.approx(2 * k("soil_moist") * 2.5 * reach / 0.25, rel=1e-9)
+        assert conductance == pytest.approx(2 * k("sand_dry") * 2.5 * reach / 0.25, rel=1e-9)
     assert nodes.links(house(pipes=Pipes(5.0, 0.1, depth=1.7))) == ()
 
 
@@ -283,11 +284,12 @@ def test_pipes_below_the_column_take_over_part_of_its_way_down():
 
     40 m of pipes at 0.5 m would spread over 20 m²: what lies beside the floor meets the deep ground too.
     """
-    soil, bare = k("soil_moist"), nodes.floor_column(house(), 0.5)
-    few = house(pipes=Pipes(15.0, 0.1, depth=1.45, spacing=0.5))
+    floor, soil = Floor(12.0, 14.0, soil="sand_dry"), k("sand_dry")
+    bare = nodes.floor_column(house(floor=floor), 0.5)
+    few = house(pipes=Pipes(15.0, 0.1, depth=1.45, spacing=0.5), floor=floor)
     up, down = 2 * soil * 7.5 * 0.5 / 0.25, 2 * soil * 7.5 * 0.5 / 0.5
     assert nodes.links(few)[0][4] == pytest.approx(up, rel=1e-9)
     assert nodes.pipe_column(few).to_deep == pytest.approx(down, rel=1e-9)
     assert nodes.floor_column(few, 0.5).to_deep == pytest.approx(bare.to_deep - up * down / (up + down), rel=1e-9)
-    wide = nodes.pipe_column(house(pipes=Pipes(40.0, 0.1, depth=1.45, spacing=0.5)))
+    wide = nodes.pipe_column(house(pipes=Pipes(40.0, 0.1, depth=1.45, spacing=0.5), floor=floor))
     assert wide.to_deep == pytest.approx(2 * soil * (12.0 * 0.5 + 8.0) / 0.5, rel=1e-9)

@@ -178,8 +178,8 @@ def test_letters_that_no_page_prints():
         ("\u2028", "2028"),
         ("\u2029", "2029"),
     ):
-        for field in ("name", "note"):
-            with pytest.raises(ValueError, match=rf"{field} must be .*letters that can be printed.* U\+{code} in it$"):
+        for field, wanted in (("name", "one line of letters"), ("note", "letters")):
+            with pytest.raises(ValueError, match=rf"{field} must be {wanted} that can be printed.* U\+{code} in it$"):
                 small(**{field: f"a{letter}"})
     with pytest.raises(ValueError, match=r"name must be one line .*U\+000A"):
         small(name="a\nb")

@@ -77,6 +77,16 @@ def test_hills_and_trees_each_take_their_part():
     assert got.circumsolar == pytest.approx(pane.circumsolar * beam, rel=1e-12)
     open_sky = shade.horizon_light([90.0, 180.0, 270.0], [5.0, 25.0, 5.0])
     assert got.sky == pytest.approx(pane.sky * open_sky, rel=1e-12) and np.array_equal(got.ground, pane.ground)
+    # either alone: hills of the hill's beam, trees of the trees'
+    hidden = np.where(shade.shaded(position, [90.0, 180.0, 270.0], [5.0, 25.0, 5.0]), 0.0, 1.0)
+    alone = sunlight._pane(shone, place, hill, (), 150.0, 60.0)
+    assert alone.beam == pytest.approx(pane.beam * hidden, rel=1e-12) and (hidden[up] == 0).any()
+    wood = sunlight._pane(shone, place, (), (oak, fir), 150.0, 60.0)
+    assert (wood.beam * hidden) == pytest.approx(got.beam, rel=1e-12) and (wood.beam < pane.beam).any()
+    # what is kept for the next to ask is held against being written over
+    kept = sunlight._inside(shone, place, hill, (), 150.0, 60.0, "glass_double", 0.1, 0.2, None)
+    with pytest.raises(ValueError, match="read-only"):
+        kept[0] = 1.0
     straight_on = entry("glazings", "glass_double", "solar_transmittance").value
     through = 4.0 * sun_through(got, glazing_kind("glass_double"), straight_on, 60.0, 0.1, 0.2)
     behind = sunlight.gains(house(horizon=hill, trees=(oak, fir)), wx)

@@ -260,6 +260,8 @@ def test_hours_of_sunrise_and_noon():
     [
         # rises within minute 300, stands highest at minute 600
         ([-1.0] * 300 + [0.5] * 300 + [30.0] + [0.5] * 400 + [-1.0] * 439, 5.0, 10.0),
+        # up at midnight, down for a while: the sunrise counts, not the sun that was up
+        ([0.5] * 100 + [-1.0] * 200 + [0.5] * 300 + [30.0] + [0.5] * 400 + [-1.0] * 439, 5.0, 10.0),
         # exactly on the horizon is not yet up
         ([-1.0] * 299 + [0.0] + [0.5] * 300 + [30.0] + [0.5] * 400 + [-1.0] * 439, 5.0, 10.0),
         # never up: six hours before it stands highest, also over midnight
@@ -306,6 +308,12 @@ def test_nights_of_the_same_cold_are_not_passed_over():
     values[20], values[44] = -9.0, -9.0
     night = coldest_night(record(values, leave_out=range(22, 30)))
     assert night.lowest == -9.0 and str(night.start) == "2024-01-11T12:00:00" and night.passed_over == ()
+
+
+def test_a_reading_just_after_noon_is_the_next_night_s():
+    values = np.full(49, 5.0)
+    values[24] = -9.0  # a second after noon of the 11th
+    assert str(coldest_night(record(values, start="2024-01-10T12:00:01")).start) == "2024-01-11T12:00:00"
 
 
 def test_a_night_that_has_hardly_begun_is_named_where_it_read_colder():
@@ -411,7 +419,7 @@ class _File:
             self.table.loc[row, key] = value
 
     def __call__(self, path, coerce_year=None):
-        self.year = coerce_year
+        self.path, self.year = path, coerce_year
         return self.table, self.about
 
 
@@ -435,7 +443,12 @@ def test_an_hourly_year_stands_at_its_hours(year):
     """Labels end their hour: the first value holds at 01:00, the last at midnight, where the year closes on itself."""
     got, file = year("epw", year=2010, shelter=0.5, snow=True)
     hour = np.arange(8760)
-    assert file.year == 2010 and got.start == np.datetime64("2010-01-01T00:00:00") and got.step == 1800.0
+    assert (
+        file.path.name == "year.file"
+        and file.year == 2010
+        and got.start == np.datetime64("2010-01-01T00:00:00")
+        and got.step == 1800.0
+    )
     assert got.clock[-1] == np.datetime64("2011-01-01T00:00:00")
     assert np.array_equal(got.temperature[2::2], hour % 40 - 20.0) and got.temperature[0] == got.temperature[-1]
     assert got.temperature[5] == (got.temperature[4] + got.temperature[6]) / 2
@@ -454,7 +467,12 @@ def test_an_hourly_year_stands_at_its_hours(year):
 
 def test_the_other_kind_of_year_has_its_own_names(year):
     got, file = year("tmy3")
-    assert file.year == 2001 and got.start == np.datetime64("2001-01-01T00:00:00") and not got.snow.any()
+    assert (
+        file.path.name == "year.file"
+        and file.year == 2001
+        and got.start == np.datetime64("2001-01-01T00:00:00")
+        and not got.snow.any()
+    )
     assert (
         np.array_equal(got.cloud[2::2], (10.0 - np.arange(8760) % 11) / 10)
         and got.name == "an hourly year of Test field"
