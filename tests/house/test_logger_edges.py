@@ -168,9 +168,10 @@ def test_units_told_to_the_reader_of_cells_are_checked():
     table = read_table(b"time,temp C\n2024-01-01 00:00,32\n")
     for n, name in enumerate(("unit", "humidity_unit", "wind_unit")):
         told = [None, None, None]
-        told[n] = "stone"
-        with pytest.raises(ValueError, match=rf"^{name} 'stone' is not known"):
-            read_values(table, {"time": [0], "temperature": 1}, told, None, Notes(table))
+        for wrong in ("stone", "X"):
+            told[n] = wrong
+            with pytest.raises(ValueError, match=rf"^{name} '{wrong}' is not known"):
+                read_values(table, {"time": [0], "temperature": 1}, told, None, Notes(table))
 
 
 # ---- dates and clock
