@@ -64,6 +64,8 @@ def test_studs_interrupt_only_what_insulates_better_than_they():
     rows = [[sheet, sheet], [0.1 / k("eps"), 0.1 / k("softwood")]]
     got = fabric.rated_u_value(Surface("wall", 1.0, layers=layers, framing=share))
     assert got == pytest.approx(float(bridged_u_value([1 - share, share], rows, 0.13, 0.04)), rel=1e-12)
+    roof = fabric.rated_u_value(Surface("roof", 1.0, tilt=0.0, layers=layers, framing=share))
+    assert roof == pytest.approx(float(bridged_u_value([1 - share, share], rows, 0.10, 0.04)), rel=1e-12)
     oak = fabric.rated_u_value(Surface("wall", 1.0, layers=layers, framing=share, framing_material="hardwood"))
     assert oak > got
 
@@ -218,6 +220,8 @@ def test_no_curtain_is_drawn_at_no_step():
 def test_heat_of_air_by_the_gas_law():
     """p/(R·T)·c at 10 °C: 101 325/(287.05·283.15) = 1.2466 kg/m³, times 1006 J/kgK = 1254 J/m³K."""
     assert fabric.air_heat(0.0) == pytest.approx(1254.0, rel=0.005)
+    # the standard atmosphere at 1500 m has (1 − 2.25577e-5·1500)^5.25588 = 0.8345 of the pressure, and of the air
+    assert fabric.air_heat(1500.0) == pytest.approx(0.8345 * fabric.air_heat(0.0), rel=1e-3)
     box = house(Surface("wall", 1.0, r_value=1.0), air=Air(0.0, contents=5e3))
     assert fabric.air_capacity(box) == pytest.approx(30.0 * fabric.air_heat(0.0) + 5e3 * 12.0, rel=1e-12)
 

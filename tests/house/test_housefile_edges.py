@@ -273,6 +273,9 @@ def test_values_keep_the_unit_and_the_form_of_the_file():
     odd = house.changed(**{"curtain.closes": 17.123456, "surfaces.pane.facing": 91.5})
     text = house_text(odd, TEXT)
     assert "closes = 17.123456\n" in text and "facing = 91.5\n" in text and parse_house(text) == odd
+    # so near the melting point that no text in °F reads back as the same number: the nearest one is written
+    near = parse_house(house_text(house.changed("heater.setpoint", 1e-10), TEXT))
+    assert near.heater.setpoint == pytest.approx(1e-10, abs=1e-13)
     area = house_text(house.changed("surfaces.pane.area", 8.0), TEXT)
     assert "width" not in area and "height" not in area and parse_house(area).surface("pane").area == 8.0
 

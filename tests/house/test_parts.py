@@ -220,6 +220,7 @@ def test_a_path_that_leads_nowhere_says_where_it_stops():
         ("heater.power.x", "^'heater.power.x' leads to a part this house does not have$"),
         ("heater.pwer", r"^part of heater 'pwer' is not known \(nearest: power"),
         ("stores.5.count", "^part '5' is not known"),
+        ("surfaces.north roof.layers.7", r"^part '7' is not known \(known: 0, 1, 2\)$"),
         ("horizon.0", "^part '0' is not known"),
     ):
         with pytest.raises(ValueError, match=says):

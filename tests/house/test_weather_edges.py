@@ -146,6 +146,7 @@ def test_columns_of_a_weather_are_its_own():
 def test_moments_are_told_in_four_ways():
     for told in ("2025-01-20T18:00:00.250", np.datetime64("2025-01-20T18:00:00.250")):
         assert moment("start", told) == np.datetime64("2025-01-20T18:00:00.250", "ms")
+    assert moment("start", "2025-01-20").dtype == "datetime64[ms]"
     assert moment("start", date(2025, 1, 20)) == np.datetime64("2025-01-20T00:00", "ms")
     for bad in ("soon", np.datetime64("NaT"), 5, None):
         with pytest.raises(ValueError, match=r"^start must be a date and time such as"):
@@ -459,7 +460,7 @@ def test_an_hourly_year_stands_at_its_hours(year):
     for name, factor in (("beam_normal", 10), ("diffuse_horizontal", 5), ("global_horizontal", 20)):
         values = getattr(got, name)
         assert np.array_equal(values[1::2], hour % 24 * factor)
-        assert values[2] == 0.5 * factor and values[0] == values[-1] == 23 * factor / 2
+        assert values[2] == 0.5 * factor and values[4] == 1.5 * factor and values[0] == values[-1] == 23 * factor / 2
     assert (got.latitude, got.longitude, got.utc_offset, got.elevation) == (46.5, -91.0, -6.0, 350.0)
     assert got.name == "an hourly year of Testing"
     assert got.snow.all()
