@@ -142,6 +142,7 @@ def test_a_course_goes_on_exactly_where_another_ended():
     first = run(model, NIGHT, initial=8.0)
     second = run(model, NIGHT, initial=first)
     inputs = prepare(model, NIGHT).inputs
+    assert first.closure < 1e-9 and second.closure < 1e-9
     assert second.end["drums"] - second.stored["drums"] == pytest.approx(first.end["drums"], rel=1e-12)
     for column in inputs.columns:
         begun = np.dot(column.capacity, second.end[column.name]) - second.stored[column.name]
@@ -205,7 +206,7 @@ def test_stores_layers_floor_and_clock():
     assert np.array_equal(course.floor, course.layers["floor"][0])
     assert course.clock[1] - course.clock[0] == np.timedelta64(900, "s")
     assert course.clock[0] == NIGHT.start + np.timedelta64(450, "s")
-    assert (course.humidity == 0.5).all() == (course.house.air.relative_humidity == 0.5)
+    assert course.humidity.shape == course.air.shape
     assert (course.humidity == course.house.air.relative_humidity).all()
     for path, flow in course.flows.items():
         assert course.energy[path] == pytest.approx(900 * flow.sum(), rel=1e-12, abs=1e-6)

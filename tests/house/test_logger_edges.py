@@ -19,6 +19,7 @@ from heatlib.house.logger_text import Table, find_columns, read_table, unit_in_h
 
 
 def kinds(report):
+    assert all(isinstance(finding.text, str) and finding.text for finding in report.findings)
     return [(finding.row, finding.kind) for finding in report.findings]
 
 
@@ -55,6 +56,7 @@ def test_units_written_in_cells_in_all_their_forms():
     record, report = read(zip(stamps(len(cells)), cells), header="time,temp")
     assert record.column() == pytest.approx([20, 20, 20, 20, 20, -40, 20, 20], abs=1e-12)
     assert [row for row, kind in kinds(report) if kind == "unit"] == [3, 4, 5, 6, 7, 8, 9]
+    assert sum("'temp'" in finding.text for finding in report.findings) == 7
     assert not report.count("empty") and not report.count("unreadable")
 
 
@@ -608,6 +610,10 @@ def test_options_at_the_edge_of_the_allowed():
 def test_options_are_looked_at_before_the_file(name):
     with pytest.raises(ValueError, match=f"^{name} 'wrong' is not known"):
         read_logger("no such file.csv", **{name: "wrong"})
+    with pytest.raises(ValueError, match=f"^{name} 'X' is not known"):
+        read_logger("no such file.csv", **{name: "X"})
+    with pytest.raises(ValueError, match=r"no such file\.csv.* can't be opened"):
+        read_logger("no such file.csv")
 
 
 # ---- header and lines
@@ -637,6 +643,8 @@ def test_the_delimiter_is_what_stands_there_most_unless_told():
     assert table.delimiter == ";" and table.names == ("time", "temp, in the shade C", "RH %")
     comma = read_table(b"time;x,a,temp C\n2024-01-15 00:00,1,5\n")
     assert comma.delimiter == "," and comma.names == ("time;x", "a", "temp C")
+    quoted = read_table(b'"time,a,b";"temp C"\n2024-01-15 00:00;5\n')
+    assert quoted.delimiter == ";" and quoted.names == ("time,a,b", "temp C")
     told = read_table(b"time;a;b,temp C\n2024-01-15 00:00,5\n", delimiter=",")
     assert told.names == ("time;a;b", "temp C") and told.columns == (["2024-01-15 00:00"], ["5"])
     with pytest.raises(ValueError, match="needs a header line"):
@@ -726,6 +734,8 @@ def test_every_part_can_be_told():
         "time": [0], "temperature": 2, "humidity": 4,
     }  # fmt: skip
     assert columns("time,temp C,wind 1,wind 2", wind="wind 1") == {"time": [0], "wind": 2, "temperature": 1}
+    for part in ("inside", "outside", "temperature"):  # one temperature told: no other is looked for
+        assert columns("time,temp 1 C,temp 2 C", **{part: "temp 2 C"}) == {"time": [0], part: 2}
     for part in ("time", "inside", "outside", "temperature", "humidity", "wind"):
         with pytest.raises(ValueError, match=f"{part} column 'zzz' is not known"):
             columns(header, **(told | {part: "zzz"}))
