@@ -303,7 +303,7 @@ def _soil_layers(floor):
             break
         layers.append((floor.soil, thickness))
         left -= thickness
-    return [*layers, (floor.soil, left)] if left > 1e-6 else layers
+    return [*layers, (floor.soil, left)]
 
 
 def pipe_column(house):

@@ -245,6 +245,8 @@ def test_two_ways_of_telling_leaks_take_each_other_s_place():
     assert (sealed.air.tightness, sealed.air.air_change_rate) == ("sealed", g.class_rate("sealed"))
     assert sealed.changed("air.air_change_rate", 2.0).air == HOUSE.changed("air.air_change_rate", 2.0).air
     assert sealed.changed("air.lobby", False).air.tightness == "sealed"
+    both = HOUSE.changed(**{"air.lobby": False, "air.tightness": "sealed"}).air
+    assert HOUSE.air.lobby and not both.lobby and both.tightness == "sealed"
 
 
 # ---- the demo house

@@ -131,10 +131,11 @@ def test_columns_of_a_weather_are_its_own():
     """Numbers spread over all times; nobody else's array is kept; times to the millisecond."""
     times = np.datetime64("2025-01-01T00:00", "ms") + np.arange(3) * np.timedelta64(1500, "ms")
     air = np.array([1.0, 2.0, 3.0])
-    made = make_weather(times, air, -1.0, 2, (0.0, 1.0, 2.0), 0.5, 1, (50.0, 8.0, 1.0, 300.0), "own")
+    made = make_weather(times, air, -1.0, 2, (0, 1, 2), 0.5, 1, (50.0, 8.0, 1.0, 300.0), "own")
     air[:] = 9.0
     assert made.temperature.tolist() == [1.0, 2.0, 3.0] and made.time.tolist() == [0.0, 1.5, 3.0]
     assert made.wind_speed.tolist() == [2.0] * 3 and made.wind_speed.dtype == float
+    assert made.beam_normal.dtype == made.global_horizontal.dtype == float
     assert (made.beam_normal[0], made.diffuse_horizontal[1], made.global_horizontal[2]) == (0.0, 1.0, 2.0)
     assert made.cloud.tolist() == [0.5] * 3 and made.snow.tolist() == [True] * 3 and made.snow.dtype == bool
     assert (made.latitude, made.longitude, made.utc_offset, made.elevation, made.name) == (50.0, 8.0, 1.0, 300.0, "own")
@@ -414,7 +415,7 @@ class _File:
             "dni": hour % 24 * 10.0, "dhi": hour % 24 * 5.0, "ghi": hour % 24 * 20.0,
             "total_sky_cover": hour % 11 * 1.0, "TotCld (tenths)": 10.0 - hour % 11,
         })  # fmt: skip
-        self.about = {"latitude": 46.5, "longitude": -91.0, "TZ": -6, "altitude": 350.0, "city": '"Testing"',
+        self.about = {"latitude": 46.5, "longitude": -91.0, "TZ": -7, "altitude": 350.0, "city": '"Testing"',
                       "Name": "Test field"}  # fmt: skip
         for key, (row, value) in changed.items():
             self.table.loc[row, key] = value
@@ -461,7 +462,7 @@ def test_an_hourly_year_stands_at_its_hours(year):
         values = getattr(got, name)
         assert np.array_equal(values[1::2], hour % 24 * factor)
         assert values[2] == 0.5 * factor and values[4] == 1.5 * factor and values[0] == values[-1] == 23 * factor / 2
-    assert (got.latitude, got.longitude, got.utc_offset, got.elevation) == (46.5, -91.0, -6.0, 350.0)
+    assert (got.latitude, got.longitude, got.utc_offset, got.elevation) == (46.5, -91.0, -7.0, 350.0)
     assert got.name == "an hourly year of Testing"
     assert got.snow.all()
 
