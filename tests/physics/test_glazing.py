@@ -203,6 +203,14 @@ def test_a_level_pane_balances_at_both_faces(outside, room, air, sky, convection
     outside("glazing.glazing_heat_flow", [inside, gone], [flow.heat] * 2, source=source, rel=1e-6, why="both balances")
 
 
+@pytest.mark.parametrize("level", [-60.0, 90.0])
+@pytest.mark.parametrize("name", ["glass_single", "film_single"])
+def test_a_pane_at_the_end_of_the_range_is_answered(name, level):
+    flow = g.glazing_heat_flow(name, level, level, level, 30.0)
+    assert flow.heat == pytest.approx(0.0, abs=1e-9) and flow.straight_through == pytest.approx(0.0, abs=1e-9)
+    assert flow.inner_face == pytest.approx(level) and flow.outer_face == pytest.approx(level)
+
+
 def test_pane_flow_arrays_bounds_and_refusals():
     both = g.glazing_heat_flow("glass_single", [5.0, 10.0], -10.0, -30.0, 30.0, [1.0, 4.0])
     one = g.glazing_heat_flow("glass_single", 10.0, -10.0, -30.0, 30.0, 4.0)
@@ -422,6 +430,8 @@ def test_leaky_curtain_limits():
     gaps = [k.curtain_with_gaps(5.75, 0.3, 2.0, s, s, 5.0, -20.0) for s in (0.0, 0.005, 0.02, 0.1, 1.0)]
     assert gaps == sorted(gaps) and gaps[-1] < 5.75
     assert closed < k.curtain_with_gaps(5.75, 0.3, 2.0, 0.01, 0.01, -5.0, 20.0) < 5.75
+    still = k.curtain_with_gaps(5.75, 0.3, 2.0, 0.05, 0.05, 5.0, 5.0, 0.6)
+    assert still == k.window_with_curtain(5.75, 0.3, 0.6)
     wide = k.curtain_with_gaps(5.75, 0.3, 2.0, 0.0, 0.0, 5.0, -20.0, 0.6)
     assert wide == pytest.approx(k.window_with_curtain(5.75, 0.3, 0.6))
     with pytest.raises(ValueError, match="inside temperature"):

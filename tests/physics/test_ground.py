@@ -66,6 +66,19 @@ def test_slab_well_insulated_branch(outside):
     assert ground.slab_u_value(20.0, 20.0, 2.0, floor_resistance=0.64) == pytest.approx(2 / (0.457 * 2 + 2), rel=1e-9)
 
 
+def test_a_floor_as_thick_as_wide_counts_as_well_insulated(outside):
+    # ISO 13370 takes the second form from d = B on; there the two miss each other by 1.4e-4. B = 2·area/2 = d
+    thick = 0.3 + 1.5 * (0.17 + 0.04)
+    outside(
+        "ground.slab_u_value",
+        ground.slab_u_value(thick, 2.0),
+        1.5 / (0.457 * thick + thick),
+        source="ISO 13370, well-insulated slab, by hand",
+        rel=1e-9,
+        why="the same arithmetic",
+    )
+
+
 def test_slab_limits_and_scaling():
     assert ground.slab_u_value(20.0, 20.0, floor_resistance=30.0) == pytest.approx(1 / 30.21, rel=0.03)
     # the same equivalent thickness (0.3 + 2·0.21 = 0.3 + 1·0.42) with half the conductivity: half the U-value
@@ -158,7 +171,8 @@ def test_edge_insulation_laws():
     assert ground.edge_insulation("vertical", 0.6, 2.0) < ground.edge_insulation("vertical", 0.3, 2.0) < 0
     several = ground.edge_insulation("vertical", [0.3, 0.6], 2.0)
     assert several.tolist() == [ground.edge_insulation("vertical", w, 2.0) for w in (0.3, 0.6)]
-    # insulation no better than soil changes nothing
+    # insulation no better than soil changes nothing: 0.5 m of soil of 2 W/m·K has exactly 0.25 m²K/W
+    assert ground.edge_insulation("vertical", 0.6, 0.25, 0.5, 2.0) == 0.0
     assert ground.edge_insulation("vertical", 0.6, 0.05 / 1.5, 0.05) == pytest.approx(0.0, abs=1e-12)
     assert ground.edge_insulation("vertical", 0.6, 2.0, floor_resistance=5.0) > ground.edge_insulation(
         "vertical", 0.6, 2.0
