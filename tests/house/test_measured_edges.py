@@ -223,3 +223,20 @@ def test_a_lead_that_never_changes_says_too_little():
     falling = 3.0 - 0.5 * hours
     with pytest.raises(ValueError, match="nothing can be fitted"):
         fit_cooling(record(hours, falling, falling))
+
+
+@pytest.mark.parametrize(
+    "n, expected",
+    [
+        # two up, two down: raw 1/n; shown 1/n + (1 + 9/n)/n; and √((1 − shown²)/n) on top, in part between 12 and 60
+        (8, 0.390625 + 0.325463),  # shown 0.125 + 2.125/8
+        (12, 0.229167 + 0.280994),  # shown 0.083333 + 1.75/12
+        (36, 0.0625 + 0.5 * 0.166341),  # shown 0.027778 + 1.25/36; half way from 12 to 60
+        (60, 0.035833),  # shown 0.016667 + 1.15/60
+        (80, 0.026406),  # shown 0.0125 + 1.1125/80
+    ],
+)
+def test_carry_over_is_taken_a_standard_error_higher_where_readings_are_few(n, expected):
+    """The docstring's rule worked by hand for errors whose products of neighbours sum to one."""
+    errors = np.resize([1.0, 1.0, -1.0, -1.0], n)
+    assert _correlation(errors, 2) == pytest.approx(expected, abs=2e-6)
