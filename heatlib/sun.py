@@ -475,7 +475,7 @@ def incidence_angle(position, facing, tilt):
 
     directions, slopes, zenith, azimuth = _panes(position, facing, tilt)
     shine = aoi_projection(slopes, directions, zenith, azimuth)
-    return _plain(np.degrees(np.arccos(np.clip(shine, -1, 1))))
+    return _plain(np.degrees(np.arccos(shine)))  # pvlib has cut round-off beyond −1 and 1
 
 
 def _panes(position, facing, tilt):

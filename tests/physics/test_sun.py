@@ -223,6 +223,15 @@ def test_clear_day_reads_the_map_and_the_month():
     assert position.zenith[12] == sun.sun_position(times, 46.5, -90.0, -6.0, 350.0).zenith[12]
 
 
+def test_clear_day_reads_the_map_for_its_own_month():
+    """October is hazier there than December, whatever number the month has since some year."""
+    december, october = (sun.linke_turbidity(46.5, -90.0, month) for month in (12, 10))
+    place = (np.datetime64("2024-12-21"), 46.5, -90.0, -6.0)
+    by_map = sun.clear_day(*place, step=21600.0)[2].global_horizontal
+    given, other = (sun.clear_day(*place, haze, step=21600.0)[2].global_horizontal for haze in (december, october))
+    assert december < october and by_map.tolist() == given.tolist() and other.tolist() != given.tolist()
+
+
 def test_clear_sky_laws():
     high = sun.clear_sky(SunPosition(40.0, 180.0))
     assert high.global_horizontal == pytest.approx(
