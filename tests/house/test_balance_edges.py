@@ -235,6 +235,8 @@ def test_the_heater_is_in_the_store_it_is_told():
         assert warm.stores[other][-1] < warm.stores[place][-1] - 5
     off = run(house(stores=stores, heater=Heater(0.0, 30.0, place="tubs")), NIGHT, initial=8.0)
     assert np.array_equal(off.air, cold.air)
+    faint = run(house(heater=Heater(1.0, 30.0)), NIGHT, initial=8.0)
+    assert faint.energy["heater"] == pytest.approx(-86400.0) and (faint.heater == 1.0).all()
 
 
 def test_the_fan_takes_its_power_while_it_runs():

@@ -192,6 +192,7 @@ def test_units_told_to_the_reader_of_cells_are_checked():
         ("2024.01.15 06:00", "2024.01.15 18:00"),
         ("2024-01-15, 06:00", "2024-01-15, 18:00"),
         ("2024-01-15 6:00:00a.m.", "2024-01-15 6:00:00P.M."),
+        ("2024-01-15 6:00 A.M.", "2024-01-15 6:00 P.M."),
         ("15/01/24 06:00", "15/01/24 18:00"),
         ("01/15/24 06:00", "01/15/24 18:00"),
     ],
@@ -268,8 +269,9 @@ def test_one_reading_a_day_makes_no_leap():
     ],
 )
 def test_offsets_from_utc_in_all_their_forms(cell, local, hours):
-    times, _, offset = read_clock([cell])
+    times, order, offset = read_clock([cell])
     assert str(times[0]) == local and offset == hours
+    assert order == ("month first" if cell.startswith("01/15") else "year first")
 
 
 def test_offsets_are_taken_from_the_cells_that_state_one():
@@ -477,6 +479,10 @@ def test_first_and_last_mean_their_order_in_the_file():
     rows = [(s[0], 1), (s[2], 3), (s[1], 7), (s[1], 5)]
     assert read(rows, repeats="first")[0].column().tolist() == [1, 7, 3]
     assert read(rows, repeats="last")[0].column().tolist() == [1, 5, 3]
+    many = [(stamp, value + half) for value, stamp in enumerate(stamps(50)) for half in (0, 0.5)]
+    many = [*many[1::2][::-1], *many[::2]]  # the halves stand first in the file, from the last to the first
+    assert read(many, repeats="first")[0].column().tolist() == [value + 0.5 for value in range(50)]
+    assert read(many, repeats="last")[0].column().tolist() == list(range(50))
 
 
 # ---- record, report, bridging

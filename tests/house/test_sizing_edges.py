@@ -539,8 +539,10 @@ def test_tightening_makes_nothing_worse(monkeypatch):
     got = [(tight.surface(wall.name).u_value, tight.surface(wall.name).r_value) for wall in walls]
     assert got == [(None, pytest.approx(2 + foam)), (None, pytest.approx(3 + foam)), (None, 30.0)]
     leaky = HOUSE.changed("air.air_change_rate", 20.0).changed("curtain", None)
+    leaky = leaky.changed("surfaces", tuple(replace(surface, curtain=False) for surface in leaky.surfaces))
     tight = out_of_reach(monkeypatch, lambda *_: 1.0, house=leaky)[1][-1][0]
     assert tight.air.air_change_rate == class_rate("sealed") and tight.curtain == Curtain()
+    assert [surface.curtain for surface in tight.surfaces] == [bool(surface.glazing) for surface in leaky.surfaces]
 
 
 @pytest.mark.parametrize("below, charged", [(None, False), (3.0, True)])
@@ -624,7 +626,8 @@ def test_the_answer_in_words_and_numbers():
         assert word in metric
     for word in ("3.94 in", "35.6 °F", "0.45 ", "1.97 in", "29.30 °F"):
         assert word in us
-    assert sized().sentence == metric and metric.endswith(").")
+    assert sized().sentence == metric and metric.endswith(").") and "too cold for 3.0 h (kind" in metric
+    assert sized(cases=False).sentence.endswith("too cold for 3.0 h.")
     assert "kind case" not in sized(cases=False).sentence and sized(cases=False).sentence.endswith(".")
     whole = sized(what="drums", answer=12.0, less=11.0, low=0.0, high=15.0, quantity="count").sentence
     assert "12 will hold" in whole and "with 11 it falls" in whole and "(kind case none, unkind case 15)" in whole
