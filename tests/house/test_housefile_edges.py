@@ -339,11 +339,14 @@ def test_what_can_not_be_put_in_place_leaves_nothing_behind(tmp_path, monkeypatc
     def full(*_):
         raise OSError(28, "No space left on device")
 
+    folders, make = [], housefile.tempfile.mkstemp
     with monkeypatch.context() as patch:
+        patch.setattr(housefile.tempfile, "mkstemp", lambda **given: folders.append(given["dir"]) or make(**given))
         patch.setattr(housefile.os, "replace", full)
         with pytest.raises(HouseFileError, match=r"shed.toml: it can't be written \(No space left on device\)$"):
             save_house(house, path)
         assert os.listdir(tmp_path) == []
+    assert folders == [tmp_path], "only within one folder, so on one disk, does a file take another's place at once"
     save_house(house, path)
     before = path.read_bytes()
     with monkeypatch.context() as patch:

@@ -59,14 +59,15 @@ def test_walls_that_take_nothing_up_and_nights_are_left_out():
 
 
 def test_hills_and_trees_each_take_their_part():
-    """A bare oak in front of a hill: the beam passes both; the sky loses what the hill hides; the ground stays."""
-    wx = day("2025-03-25")
+    """An oak coming into leaf before a hill: the beam passes both; the sky loses what is hidden; the ground stays."""
+    wx = day("2025-05-20")
     hill = (Sighting(90.0, 5.0), Sighting(180.0, 25.0), Sighting(270.0, 5.0))
     oak, fir = Tree("oak", 160.0, 6.0, 9.0, 8.0, 1.0), Tree("fir", 120.0, 10.0, 12.0, 6.0, evergreen=True)
     shone, place = sunlight._Shone(wx), house().place
     position, pane = struck(wx, PANE, "gravel_grey")
     got = sunlight._pane(shone, place, hill, (oak, fir), 150.0, 60.0)
-    leafage = shade.leafage(np.where(np.arange(25) < 24, 84.0, 85.0))  # 25 March is the 84th day of the year
+    leafage = shade.leafage(np.where(np.arange(25) < 24, 140.0, 141.0))  # 20 May is the 140th day of the year
+    assert leafage[0] < leafage[24]
     beam = np.where(shade.shaded(position, [90.0, 180.0, 270.0], [5.0, 25.0, 5.0]), 0.0, 1.0)
     for tree, leaves in ((oak, leafage), (fir, np.ones(25))):
         box = shade.Tree(tree.facing, tree.distance, tree.height, tree.crown_base, tree.crown_width)
@@ -91,7 +92,7 @@ def test_hills_and_trees_each_take_their_part():
     through = 4.0 * sun_through(got, glazing_kind("glass_double"), straight_on, 60.0, 0.1, 0.2)
     behind = sunlight.gains(house(horizon=hill, trees=(oak, fir)), wx)
     assert behind.through["pane"] == pytest.approx(through, rel=1e-12)
-    assert behind.on_walls["wall"].sum() < 0.95 * sunlight.gains(house(), wx).on_walls["wall"].sum()
+    assert behind.on_walls["wall"].sum() < sunlight.gains(house(), wx).on_walls["wall"].sum()
 
 
 def test_snow_on_a_pane_lets_its_share_of_light_through():

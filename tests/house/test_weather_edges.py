@@ -140,6 +140,8 @@ def test_columns_of_a_weather_are_its_own():
     assert made.cloud.tolist() == [0.5] * 3 and made.snow.tolist() == [True] * 3 and made.snow.dtype == bool
     assert (made.latitude, made.longitude, made.utc_offset, made.elevation, made.name) == (50.0, 8.0, 1.0, 300.0, "own")
     assert made.clock.tolist() == times.tolist() and made.start == np.datetime64("2025-01-01T00:00:00")
+    whole = make_weather(times, 1, 0, 2, (0, 1, 2), 1, 0, (50.0, 8.0, 1.0, 300.0), "whole numbers")
+    assert {whole.cloud.dtype, whole.temperature.dtype, whole.dew_point.dtype} == {np.dtype(float)}
     made.cloud[0] = 1.0  # each column can be written in
     assert made.cloud.tolist() == [1.0, 0.5, 0.5]
 
