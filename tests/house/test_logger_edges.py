@@ -769,3 +769,22 @@ def test_what_leaves_the_columns_open():
         columns(f"time,{eight}")
     with pytest.raises(ValueError, match=r"'inside 7 C' …\)"):
         columns(f"time,{eight},inside 8 C")
+
+
+def test_two_gaps_are_bridged_each_in_its_place():
+    record, _ = full(range(1, 10), missing=(2, 5, 6))
+    filled, _ = bridge_gaps(record, 3)
+    assert filled.column().tolist() == list(range(1, 10))
+    assert filled.row.tolist() == [2, 3, 0, 4, 5, 0, 0, 6, 7]
+
+
+def test_small_things_in_a_file():
+    """A delimiter at the end of the header; a told wind; nothing but lost lines; a cell after an unread one."""
+    assert read_table(b"time,temp C,\n2024-01-15 00:00,5,\n").names == ("time", "temp C")
+    rows = [(s, 1, 4) for s in stamps(2)]
+    assert read(rows, header="time,temp C,blow", wind="blow", wind_unit="m/s")[0].wind_speed.tolist() == [4, 4]
+    with pytest.raises(ValueError, match="row 2 of the logger's file can't be read: 'lost'"):
+        read_logger(b"time,temp C\nlost\n", unreadable="drop")
+    record, _ = read(zip(stamps(3), ["20 °C", "x", "21 °C"]), header="time,temp", unreadable="drop")
+    np.testing.assert_array_equal(record.column(), [20, np.nan, 21])
+    assert series(["20℃", "21"])[0].column().tolist() == [20, 21]
