@@ -491,7 +491,7 @@ def bridged_u_value(fractions, layers, inside=0.13, outside=0.04, bound="mean"):
     shares = _shares(fractions)
     if not isinstance(layers, list | tuple | np.ndarray) or not len(layers):
         raise ValueError(f"layers must be a list of at least one layer's resistance, but it is {shortened(layers)}")
-    rows = np.array([_layer(i, layer, shares.size) for i, layer in enumerate(layers)]).reshape(-1, shares.size)
+    rows = np.array([_layer(i, layer, shares.size) for i, layer in enumerate(layers)])
     films = single("inside film", inside, "m²·K/W", 0, 10) + single("outside film", outside, "m²·K/W", 0, 10)
     upper = 1 / (shares / (rows.sum(axis=0) + films)).sum()
     lower = (1 / (shares / rows).sum(axis=1)).sum() + films

@@ -158,6 +158,11 @@ def test_bed_conducts_between_its_bounds(void):
         assert 1 / ((1 - void) / 2.8 + void / k) < got < (1 - void) * 2.8 + void * k
 
 
+def test_presets_of_the_swing_are_a_day_and_an_inner_film_of_a_wall():
+    wall = [b.Layer(0.1, 1.0, 2e6)]
+    assert b.periodic_response(wall) == b.periodic_response(wall, 24.0, 0.13, None)
+
+
 def test_layer_reads_the_table():
     one = b.layer("concrete", 0.1)
     assert (one.thickness, one.conductivity, one.capacity) == (0.1, 1.95, 2240 * 900)

@@ -221,6 +221,9 @@ def test_pane_flow_arrays_bounds_and_refusals():
     assert g.glazing_heat_flow("glass_single", 5.0, -10.0, -10.0) == g.glazing_heat_flow(
         "glass_single", 5.0, -10.0, -10.0, 90.0, 4.0
     )
+    # left out, the pane is a wall's, which sees half the sky
+    upright = g.glazing_heat_flow("glass_single", 5.0, -10.0, -30.0, 90.0, 4.0)
+    assert g.glazing_heat_flow("glass_single", 5.0, -10.0, -30.0) == upright
     for args, word in (
         (("glass", 5.0, 0.0, 0.0), "glazing 'glass' is not known"),
         (("glass_single", 95.0, 0.0, 0.0), "inside temperature"),
@@ -251,6 +254,10 @@ def test_framed_limits_and_refusals():
     assert g.framed_u_value(1.0, 0.0, 1.0, 30.0) == g.framed_u_value(1.0, 30.0, 1.0, 0.0) == 15.0
     assert g.framed_u_value(1.0, 3.0, 1.0, 5.0) == 4.0
     assert g.framed_u_value(1.0, 3.0, 1.0, 5.0, 10.0, 0.1) == 4.5
+    # without a length, or without what a metre of it adds, the edge counts nothing
+    assert (
+        g.framed_u_value(1.0, 3.0, 1.0, 5.0, 10.0) == g.framed_u_value(1.0, 3.0, 1.0, 5.0, edge_conductance=0.1) == 4.0
+    )
     assert g.framed_u_value([1.0, 2.0], 3.0, 0.0, 5.0).tolist() == [3.0, 3.0]
     for args, word in (
         ((0.0, 3.0, 1.0, 2.0), "pane area"),
