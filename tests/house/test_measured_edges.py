@@ -28,22 +28,22 @@ def cooled(hours, logarithm, first):
     return cooling(hours, np.exp(logarithm), first, -6.0, -0.3)
 
 
-@pytest.mark.parametrize("kind", ["to and fro", "white", "carried over"])
+@pytest.mark.parametrize("kind", ["up and down", "white", "carried over"])
 @pytest.mark.parametrize("spacing", ["even", "uneven"])
 def test_a_cooling_night_is_fitted_as_an_independent_least_squares_does(outside, kind, spacing):
-    """Errors that go to and fro have no carry-over at all: plain least squares. Gaps weaken the carry-over."""
+    """Errors that go up and down have no carry-over at all: plain least squares. Gaps weaken the carry-over."""
     rng, hours = np.random.default_rng(11), np.arange(40) / 4
     if spacing == "uneven":
         hours = np.delete(hours, [5, 6, 20, 31])
     n = len(hours)
     errors = {
-        "to and fro": 0.1 * (-1.0) ** np.arange(n),
+        "up and down": 0.1 * (-1.0) ** np.arange(n),
         "white": rng.normal(0, 0.1, n),
         "carried over": np.convolve(rng.normal(0, 0.1, n + 3), [1, 0.8, 0.6, 0.4], "valid"),
     }[kind]
     inside = cooled(hours, np.log(0.08), 12.0) + errors
     fit = fit_cooling(record(hours, inside, -6.0 - 0.3 * hours))
-    assert kind == "white" or (fit.correlation == 0) == (kind == "to and fro")
+    assert kind == "white" or (fit.correlation == 0) == (kind == "up and down")
     best, cov = curve_fit(
         cooled, hours, inside, p0=(np.log(0.1), 10.0), sigma=covariance(hours, fit.correlation), absolute_sigma=False
     )
@@ -57,7 +57,7 @@ def test_a_cooling_night_is_fitted_as_an_independent_least_squares_does(outside,
 
 
 def test_fewer_than_twelve_readings_are_taken_to_carry_over_at_least_a_fifth(outside):
-    """11 and 12 readings whose errors go to and fro: the former are weighed with 0.2, the latter with nothing."""
+    """11 and 12 readings whose errors go up and down: the former are weighed with 0.2, the latter with nothing."""
     for n, rho in ((11, 0.2), (12, 0.0)):
         hours = np.arange(float(n))
         inside = cooled(hours, np.log(0.08), 12.0) + 0.1 * (-1.0) ** np.arange(n)
