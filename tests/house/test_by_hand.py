@@ -111,7 +111,7 @@ def test_us_units_are_those_of_their_definitions():
         ('"school sashes"', '"school sashes', 16, "a quote is opened and not closed"),
         ("edge_depth", "edge depth", 13, "a key is one word, with _ in place of a blank"),
         ("[heater]", "[heater", 52, r"the name of a section stands in \[ \]"),
-        ("[floor]", "[flor]", 9, r"flor is not known here \(nearest: floor\)"),
+        ("[floor]", "[floorr]", 9, r"floorr is not known here \(nearest: floor\)"),
         ("[[stores]]", "[stores]", 44, r"stores is stated twice; .* two brackets, such as \[\[stores\]\]"),
         ("latitude = 44.9\n", "", 5, "place needs latitude, and it is missing"),
         ('volume = "50 ft3"\n', "", 44, "store bed needs volume, and it is missing"),
