@@ -4,6 +4,7 @@ Signs: a path's flow is positive where the house loses heat by it; sun, heater a
 """
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -134,10 +135,20 @@ class Prepared:
     fixed: dict
     conductances: dict
 
+    @cached_property
+    def network(self):
+        """The layers, taken apart once for all runs."""
+        return Network(self.inputs)
+
+    @cached_property
+    def settled(self):
+        """Where a run starts that is told no other start: air [°C], columns [°C], heat of the waters [J], vapour."""
+        return _settled(self)
+
     def run(self, initial=None):
         """Step through the weather from ``initial`` (see :func:`run`) and add up every flow."""
         air, columns, waters, vapour = _start(self, initial)
-        result = kernel.march(self.inputs, air, columns, waters, vapour)
+        result = kernel.march(self.inputs, air, columns, waters, vapour, network=self.network)
         return _course(self, result, air, columns, waters, vapour)
 
 
@@ -298,7 +309,7 @@ def _start(prepared, initial):
     if isinstance(initial, Course):
         return _continued(inputs, initial)
     if initial is None:
-        return _settled(prepared)
+        return prepared.settled
     given = initial if isinstance(initial, dict) else {"air": initial}
     names = {"air", "floor", *(c.name for c in inputs.columns), *(w.name for w in inputs.waters)}
     for name in given:

@@ -1,7 +1,8 @@
 """How fast the balance steps, as ratios within one run: `python tests/bench/bench_balance.py`.
 
-1. 48 h at 5 min of the whole demo house (moist air, two stores, pipes, heater, vents, curtain) after preparation: under
-   5 ms. Best and median of many, also in rounds of a fixed loop of plain Python.
+1. 48 h at 5 min of the whole demo house (moist air, two stores, pipes, heater, vents, curtain) after preparation, which
+   here includes the settled start and the layers' modes, for both serve every run: under 5 ms. Best and median of many,
+   also in rounds of a fixed loop of plain Python.
 2. A year at 15 min against scipy's LSODA (rtol 1e-5) on the same equations and the same weather of a real station: at
    least 60 times faster; LSODA both with a right-hand side in plain floats and with one in numpy arrays.
 """
