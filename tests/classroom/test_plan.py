@@ -295,7 +295,10 @@ def test_a_hostile_name_is_text_everywhere(plan, tmp_path):
         data = to_pages(text, "A4")
         assert b"pdfuaid:part>1<" in data and b"/JavaScript" not in data
         markdown = to_markdown(text)
-        assert not re.search(r"(?<!\\)[<`*$](?!\*)", markdown.splitlines()[0]) and "\\<script\\>" in markdown
+        title = re.sub(
+            r"<span>\\([$\\])</span>", "", markdown.splitlines()[0]
+        )  # signs kept apart, lest they begin a formula
+        assert not re.search(r"(?<!\\)[<`*$](?!\*)", title) and "\\<script\\>" in markdown
     own = OwnHouse(tmp_path)
     own.draft, own._made, own.is_demo = evil.draft, evil, False
     data, _ = PlanBox(own, "metric")._repr_mimebundle_()

@@ -12,11 +12,8 @@ from physics_examples import public_functions
 HERE = Path(__file__).parent
 WITHOUT = {
     "air_table.build_table": "held against CoolProp row by row in test_moist_air.py",
-    "air_table.departures": "part of moist_air.enthalpy and specific_volume, which are checked",
-    "air_table.dew_temperature": "part of moist_air.dew_point, which is checked",
     "air_table.from_coolprop": "is itself the outside source",
     "air_table.ideal_enthalpy": "part of moist_air.enthalpy, which is checked",
-    "air_table.saturation": "part of moist_air.saturation_pressure, which is checked",
     "air_table.write_table": "writes what build_table gives",
     "beds.layer": "names rows of the table; periodic_response is checked with it",
     "conduction.flow_direction": "a definition: which way heat goes",
