@@ -2,8 +2,9 @@
 
 Run ``python tests/bench/bench_slider.py`` with the browser extra installed. It prints a table for a 1× and a 2× screen
 and ends with an error where a target is missed; ``--scale 2`` measures one of them, ``--short`` only what the targets
-speak of, ``--steps`` how often a key is pressed. All ways are measured in one run, one after the other, because only
-side by side do the figures mean anything: read the ratios.
+speak of, ``--steps`` how often a key is pressed. All ways of one kind of picture are measured one after the other in a
+notebook of their own, beside the floor: a lesson shows some pictures and not all kinds, and each of them makes the page
+heavier. Only side by side do the figures mean anything: read the ratios.
 """
 
 import argparse
@@ -32,12 +33,13 @@ OWN, SHAPES, AXES = (
     "interact, pyplot, the same shapes",
     "interact, pyplot, a plot as one writes it",
 )
+FLOOR = "floor: a callback that sets a Label"
 SLIDER, IMAGE = ".noUi-handle", ".jp-OutputArea img"
 
 
 def _ways():
     """Return {name: (how it is made in the notebook, where to put the keyboard, what to look at)}."""
-    ways = {"floor: a callback that sets a Label": ("floor()", SLIDER, ".widget-label:last-child")}
+    ways = {FLOOR: ("floor()", SLIDER, ".widget-label:last-child")}
     for kind, name in KINDS.items():
         ways[f"{name}, {OWN}"] = (f"own({kind})", "input[type=range]", ".hl-picture")
         ways[f"{name}, {SHAPES}"] = (f"shapes({kind})", SLIDER, IMAGE)
@@ -539,39 +541,51 @@ def _notebook(path, ways):
 
 def measure(scale, steps, short=False):
     """Measure every way on a screen of the given sharpness, or only those that are judged."""
-    ways = {name: way for name, way in _ways().items() if not short or any(part in name for part in JUDGED)}
     from lab import browser, server
 
-    rows = {}
+    ways = {name: way for name, way in _ways().items() if not short or any(part in name for part in JUDGED)}
+    rows = {"errors": []}
     with tempfile.TemporaryDirectory() as folder:
-        _notebook(Path(folder) / "bench.ipynb", ways)
-        with server(folder) as lab, browser(lab, scale=scale) as session:
-            page = session.open("bench.ipynb")
-            session.run_all(page)
-            page.wait_for_timeout(1000)
-            assert page.evaluate("window.devicePixelRatio") == scale
-            for index, (name, (_, focus, look)) in enumerate(ways.items()):
-                output = _output(page, index)
-                times = keys(page, output, focus, look, steps)
-                late, pictures = drag(page, output, focus, look)
-                rows[name] = {
-                    "median": statistics.median(times),
-                    "p95": statistics.quantiles(times, n=20)[-1],
-                    "drag": late,
-                    "pictures": pictures,
-                }
-                if OWN in name:
-                    rows[name]["frames"], rows[name]["blank"] = blank_frames(page, output)
-            rows["errors"] = session.errors
+        for picture in KINDS.values():
+            own = {name: way for name, way in ways.items() if name == FLOOR or name.startswith(f"{picture}, ")}
+            _notebook(Path(folder) / "bench.ipynb", own)
+            with server(folder) as lab, browser(lab, scale=scale) as session:
+                page = session.open("bench.ipynb")
+                session.run_all(page)
+                page.wait_for_timeout(1000)
+                assert page.evaluate("window.devicePixelRatio") == scale
+                for index, (name, way) in enumerate(own.items()):
+                    row = _measured(page, _output(page, index), *way[1:], steps, OWN in name)
+                    rows[_floor(picture) if name == FLOOR else name] = row
+                rows["errors"] += session.errors
     return rows
+
+
+def _floor(picture):
+    """Name of the floor that was measured beside a kind of picture."""
+    return f"{picture}, {FLOOR}"
+
+
+def _measured(page, output, focus, look, steps, record):
+    """Milliseconds from key to picture and at the end of a drag; blank frames too, if they are to be recorded."""
+    times = keys(page, output, focus, look, steps)
+    late, pictures = drag(page, output, focus, look)
+    row = {
+        "median": statistics.median(times),
+        "p95": statistics.quantiles(times, n=20)[-1],
+        "drag": late,
+        "pictures": pictures,
+    }
+    if record:
+        row["frames"], row["blank"] = blank_frames(page, output)
+    return row
 
 
 def judge(rows, scale):
     """Return the targets that were missed, in words."""
-    floor = rows["floor: a callback that sets a Label"]
     missed = [f"console: {error}" for error in rows["errors"]]
     for kind, picture in KINDS.items():
-        name = f"{picture}, {OWN}"
+        name, floor = f"{picture}, {OWN}", rows[_floor(picture)]
         row, slow = rows[name], rows[f"{picture}, {AXES if kind in _PLOTS else SHAPES}"]
         tests = {
             f"median at most {1.25 if scale == 1 else 2} × floor": row["median"]
@@ -609,7 +623,6 @@ def main():
     for scale in options.scale or (1, 2):
         rows = measure(scale, options.steps, options.short)
         everything[scale] = rows
-        floor = rows["floor: a callback that sets a Label"]
         print(f"\n{scale}× screen, {options.steps} steps\n")
         print("| way | median ms | of the floor | p95 ms | of the floor's | last move → last picture ms | pictures |"
               " blank frames |")  # fmt: skip
@@ -617,6 +630,7 @@ def main():
         for name, row in rows.items():
             if name == "errors":
                 continue
+            floor = rows[_floor(name.split(", ")[0])]
             blank = f"{row['blank']} of {row['frames']}" if "blank" in row else ""
             words = [f"{row['median']:.0f}", f"{row['median'] / floor['median']:.2f}", f"{row['p95']:.0f}",
                      f"{row['p95'] / floor['p95']:.2f}", f"{row['drag']:.0f}"]  # fmt: skip
