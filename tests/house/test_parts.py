@@ -3,6 +3,7 @@
 from dataclasses import MISSING, fields
 
 import pytest
+from test_random_refusals import PARTS
 
 from heatlib._check import ELEVATION
 from heatlib.house import greenhouse as g
@@ -48,14 +49,7 @@ def test_a_field_puts_down_what_house_file_and_checks_ask_for():
 
 # ---- every field by its own statement of range
 
-NEEDED = {
-    g.Place: dict(latitude=46.0), g.Layer: dict(material="gravel", thickness=0.1),
-    g.Surface: dict(name="pane", area=2.0, u_value=3.0), g.Air: {}, g.Plants: {},
-    g.Floor: dict(area=20.0, perimeter=18.0), g.Store: dict(name="drums", kind="barrels", volume=0.2),
-    g.Pipes: dict(length=5.0, flow=0.05), g.Heater: dict(power=500.0), g.Curtain: {}, g.Vents: {}, g.Shade: {},
-    g.Tree: dict(name="maple", facing=90.0, distance=10.0, height=8.0, crown_width=5.0),
-    g.Sighting: dict(facing=90.0, height=5.0), g.SnowCover: {}, g.Limits: {},
-}  # fmt: skip
+NEEDED = {cls: given for cls, given in PARTS.items() if cls is not g.Greenhouse}
 NUMBERS = [(cls, item) for cls in NEEDED for item in fields(cls) if item.metadata["kind"] == "number"]
 
 

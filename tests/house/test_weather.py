@@ -297,8 +297,8 @@ def test_unknown_kind_and_missing_file(tmp_path):
 # ---- weather from a record, and its coldest night
 
 
-def record(values, start="2024-01-10T00:00", leave_out=(), extra=()):
-    times = np.datetime64(start, "s") + np.arange(len(values)) * np.timedelta64(3600, "s")
+def record(values, start="2024-01-10T00:00", leave_out=(), extra=(), step=3600):
+    times = np.datetime64(start, "s") + np.arange(len(values)) * np.timedelta64(step, "s")
     lines = ["time,temp (°C)" + "".join("," + name for name, _ in extra)]
     for i, value in enumerate(values):
         if i not in leave_out:

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from test_weather import record
 
 from heatlib.house import recorded, weather_sun
 from heatlib.house.logger import read_logger
@@ -283,15 +284,6 @@ def test_sunrise_where_it_does_and_does_not_rise(monkeypatch, height, rise, noon
 
 
 # ---- records
-
-
-def record(values, leave_out=(), extra=(), start="2024-01-10T00:00", step=3600):
-    times = np.datetime64(start, "s") + np.arange(len(values)) * np.timedelta64(step, "s")
-    lines = ["time,temp (°C)" + "".join("," + name for name, _ in extra)]
-    for i, value in enumerate(values):
-        if i not in leave_out:
-            lines.append(f"{str(times[i]).replace('T', ' ')},{value}" + "".join(f",{v}" for _, v in extra))
-    return read_logger(("\n".join(lines) + "\n").encode())[0]
 
 
 def test_a_night_has_both_its_noons_and_a_hole_of_three_hours():
