@@ -13,6 +13,7 @@ from scipy import constants as c
 from heatlib._check import choice, number, single
 
 __all__ = [
+    "CLOSE",
     "QUANTITIES",
     "SYSTEMS",
     "Unit",
@@ -83,7 +84,7 @@ QUANTITIES = {
 }
 """Every quantity a lesson shows, with its metric and its US unit; the SI unit is the base of the scale."""
 
-_CLOSE = ("%", "°")
+CLOSE = ("%", "°")
 """Labels that follow their number without a space, as sentences in English write them."""
 
 
@@ -217,7 +218,7 @@ def format_quantity(value, quantity, system, *, digits=None):
     text = f"{shown:,.{places}f}".replace(",", "\u202f").replace("-", "−")
     if not any(ch in "123456789" for ch in text):
         text = text.lstrip("−")
-    return f"{text}{unit.label}" if unit.label in _CLOSE else f"{text} {unit.label}".rstrip()
+    return f"{text}{unit.label}" if unit.label in CLOSE else f"{text} {unit.label}".rstrip()
 
 
 def _whole(digits):

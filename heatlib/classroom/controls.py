@@ -7,12 +7,9 @@ import math
 from dataclasses import dataclass
 
 from heatlib._check import choice, number
-from heatlib.units import SYSTEMS, format_quantity, from_display, to_display, unit_of
+from heatlib.units import CLOSE, SYSTEMS, format_quantity, from_display, to_display, unit_of
 
 __all__ = ["Choice", "Slider", "Toggle", "stated"]
-
-_CLOSE = ("%", "°")
-"""Units that follow their number without a space, as in the sentences under the pictures."""
 
 
 @dataclass(frozen=True)
@@ -194,4 +191,4 @@ def _as_typed(shown):
 
 
 def _with(text, unit):
-    return f"{text}{unit}" if unit in _CLOSE else f"{text} {unit}".rstrip()
+    return f"{text}{unit}" if unit in CLOSE else f"{text} {unit}".rstrip()

@@ -275,7 +275,7 @@ def _assumptions(house, conditions, night, loss, tell):
     cold = conditions.coldest
     rows = [
         ("coldest night outside", "temperature", cold - 3, cold, cold + 3, lambda: colder(-3.0), lambda: colder(3.0)),
-        ("air changes in an hour", "air_change_rate", 0.6 * leaks, leaks, 1.6 * leaks, lambda: leaky(0.6),
+        ("air changes", "air_change_rate", 0.6 * leaks, leaks, 1.6 * leaks, lambda: leaky(0.6),
          lambda: leaky(1.6)),
         ("sun of the days before", "share", 0.6, 1.0, 1.2, lambda: sunny(0.6), lambda: sunny(1.2)),
         ("wind", "speed", 0.2, 0.5, 4.0, lambda: windy(0.2), lambda: windy(4.0)),

@@ -71,6 +71,7 @@ def test_the_numbers_stand_in_the_text(printed):
         for task in sheet["tasks"]:
             words = task["text"] + " ".join(text for _, text in task["lines"])
             assert "{" not in words and "}" not in words
+            assert not re.search(r"\d[\s\u00a0](%|°(?![CF]))", words), "as sentences in English write them: 80%, 30°"
             own = set(task["given"]) - _data_names(printed)
             shown = [
                 float(x.replace("−", "-").replace("\u202f", "")) for x in re.findall(r"−?\d[\d\u202f]*\.?\d*", words)
@@ -116,7 +117,7 @@ def test_each_working_has_its_steps(printed):
 
 
 _SIGNS = {"×": "*", "÷": "/", "−": "-", "less": "-", "+": "+", "and": "+", "(": "(", ")": ")"}
-_PART = re.compile(r"(−?\d[\d\u202f]*(?:\.\d+)?)(\u00a0[^ ()=]+(?: ?\([^)]*Btu\))?| minutes)?|([×÷−+()]|less|and)")
+_PART = re.compile(r"(−?\d[\d\u202f]*(?:\.\d+)?)(\u00a0[^ ()=]+(?: ?\([^)]*Btu\))?| minutes|[%°])?|([×÷−+()]|less|and)")
 
 
 def _value(words):
@@ -128,7 +129,7 @@ def _value(words):
         if part is None:
             return None
         figure, unit, sign = part.groups()
-        sums.append(_SIGNS[sign] if sign else f"({_number(figure)}{'/100' if unit == chr(160) + '%' else ''})")
+        sums.append(_SIGNS[sign] if sign else f"({_number(figure)}{'/100' if unit == '%' else ''})")
         place = part.end()
         place += len(words[place:]) - len(words[place:].lstrip(" "))
     try:

@@ -139,7 +139,7 @@ def _degree_axis(low, high, units):
         Slider("drums", "Drums' worth of water", "count", 0, 40, 9),
         Choice("vessel", "The water stands in", tuple(VESSELS), "drums", labels=VESSELS),
         Slider("gap", "Gap between drums", "length", 0.0, 0.6, 0.15, steps={"metric": 0.05, "US": 0.25}),
-        Slider("leaks", "Air changes in an hour", "air_change_rate", 0.1, 4.0, demo_house(8).air.air_change_rate,
+        Slider("leaks", "Air changes", "air_change_rate", 0.1, 4.0, demo_house(8).air.air_change_rate,
                steps={"metric": 0.05, "US": 0.05}),
         Slider("cloud", "Sky covered, day and night", "share", 0.0, 1.0, 0.0, steps={"metric": 10, "US": 10}),
         Toggle("bed", "Bed in baskets of stone", True),
@@ -268,7 +268,7 @@ def _logged_case():
 @view(
     "Readings and model: move the line onto the dots",
     [
-        Slider("leaks", "Air changes in an hour", "air_change_rate", 0.1, 3.0, demo_house(8).air.air_change_rate,
+        Slider("leaks", "Air changes", "air_change_rate", 0.1, 3.0, demo_house(8).air.air_change_rate,
                steps={"metric": 0.05, "US": 0.05}),
         Slider("skin", "Free skin of the drums", "share", 0.2, 1.0, 1.0, steps={"metric": 5, "US": 5}),
         Toggle("curtain", "Curtain drawn at night", True),

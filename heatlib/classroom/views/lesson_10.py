@@ -85,9 +85,7 @@ LEAKS = demo_house(9).air.air_change_rate
         Slider("drums", "Drums of water", "count", 0, MOST_DRUMS, 9),
         Slider("power", "Heater", "electric_power", 0.0, MOST_WATTS, 0.0, {"metric": 50, "US": 50}),
         Slider("coldest", "Coldest air outside", "temperature", -30.0, 0.0, -24.0, {"metric": 1, "US": 1}),
-        Slider(
-            "leaks", "Leaks, air changes in an hour", "air_change_rate", 0.2, 3.0, LEAKS, {"metric": 0.1, "US": 0.1}
-        ),
+        Slider("leaks", "Leaks, air changes", "air_change_rate", 0.2, 3.0, LEAKS, {"metric": 0.1, "US": 0.1}),
         Toggle("curtain", "Night curtain", True),
         Choice("crop", "The crop and its limit", CROPS, "greens", CROPS),
         Choice("before", "Before this night", BEFORE, "clear", BEFORE),
