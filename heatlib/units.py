@@ -13,7 +13,6 @@ from scipy import constants as c
 from heatlib._check import choice, number, single
 
 __all__ = [
-    "CLOSE",
     "QUANTITIES",
     "SYSTEMS",
     "Unit",
@@ -22,6 +21,7 @@ __all__ = [
     "parse_quantity",
     "to_display",
     "unit_of",
+    "with_label",
 ]
 
 SYSTEMS = ("metric", "US")
@@ -84,7 +84,7 @@ QUANTITIES = {
 }
 """Every quantity a lesson shows, with its metric and its US unit; the SI unit is the base of the scale."""
 
-CLOSE = ("%", "°")
+_CLOSE = ("%", "°")
 """Labels that follow their number without a space, as sentences in English write them."""
 
 
@@ -218,7 +218,31 @@ def format_quantity(value, quantity, system, *, digits=None):
     text = f"{shown:,.{places}f}".replace(",", "\u202f").replace("-", "−")
     if not any(ch in "123456789" for ch in text):
         text = text.lstrip("−")
-    return f"{text}{unit.label}" if unit.label in CLOSE else f"{text} {unit.label}".rstrip()
+    return with_label(text, unit.label)
+
+
+def with_label(text, label, gap=" "):
+    """Join a number as it is written and the label of its unit.
+
+    Parameters
+    ----------
+    text, label : str
+        The number, and its unit as in :attr:`Unit.label`, which may be empty [text].
+    gap : str, optional
+        What stands between them, such as a space that keeps a line together; nothing before % and the ° of an angle
+        [text].
+
+    Returns
+    -------
+    str
+        Number, gap, label [text].
+
+    Examples
+    --------
+    >>> with_label("80", "%"), with_label("12", "kWh")
+    ('80%', '12 kWh')
+    """
+    return f"{text}{label}" if label in _CLOSE else f"{text}{gap}{label}".rstrip()
 
 
 def _whole(digits):

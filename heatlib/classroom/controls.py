@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from heatlib._check import choice, number
-from heatlib.units import CLOSE, SYSTEMS, format_quantity, from_display, to_display, unit_of
+from heatlib.units import SYSTEMS, format_quantity, from_display, to_display, unit_of, with_label
 
 __all__ = ["Choice", "Slider", "Toggle", "stated"]
 
@@ -50,8 +50,8 @@ class Slider:
         if not low - slack <= shown <= high + slack:
             text = [_plain(end, self.step(system)) for end in (low, high)]
             raise ValueError(
-                f"{self.label} must be between {text[0]} and {_with(text[1], unit)}, but it is "
-                f"{_with(_as_typed(shown), unit)}"
+                f"{self.label} must be between {text[0]} and {with_label(text[1], unit)}, but it is "
+                f"{with_label(_as_typed(shown), unit)}"
             )
         if self.quantity == "count":
             if value != round(value):
@@ -69,7 +69,7 @@ class Slider:
     def say(self, value, system):
         """Write a value with its unit."""
         shown = to_display(value, self.quantity, system)
-        return _with(_plain(shown, self.step(system)), unit_of(self.quantity, system).label)
+        return with_label(_plain(shown, self.step(system)), unit_of(self.quantity, system).label)
 
     def describe(self, value, start, system):
         """Describe the control for the page."""
@@ -188,7 +188,3 @@ def _as_typed(shown):
     """Write a number as somebody may have typed it: a long one with its zeros, not as a power of ten."""
     text = f"{shown:.0f}" if 1e6 <= abs(shown) < 1e15 else f"{shown:.6g}"
     return text.replace("-", "−")
-
-
-def _with(text, unit):
-    return f"{text}{unit}" if unit in CLOSE else f"{text} {unit}".rstrip()

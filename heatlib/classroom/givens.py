@@ -9,7 +9,7 @@ import string
 from dataclasses import dataclass, field
 
 from heatlib._check import choice, number
-from heatlib.units import CLOSE, SYSTEMS, from_display, to_display, unit_of
+from heatlib.units import SYSTEMS, from_display, to_display, unit_of, with_label
 
 __all__ = ["Data", "Given", "Pick", "Shown", "Step", "fill", "show", "steps_as_text"]
 
@@ -263,4 +263,4 @@ def _places(step):
 def _with_unit(text, quantity, system):
     label = unit_of(quantity, system).label
     words = text.replace(",", "\u202f").replace("-", "−")
-    return f"{words}{label}" if label in CLOSE else f"{words}\u00a0{label}".rstrip()
+    return with_label(words, label, "\u00a0")

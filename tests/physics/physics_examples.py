@@ -987,6 +987,7 @@ EXAMPLES = {
         {"value": of(20.0, 5.0, ANY, "temperature")}, {"quantity": "temperature", "system": "US"}
     ),
     "units.unit_of": Example(given={"quantity": "length", "system": "US"}),
+    "units.with_label": Example(given={"text": "80", "label": "%"}),
 }
 
 UNCHECKED = {
