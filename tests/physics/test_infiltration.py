@@ -226,6 +226,10 @@ def test_open_door_against_the_pressure_profile(outside):
     got = a.door_flow(width, height, warm, cold, 3600.0, 1.0)
     source = "BROWNSOLVASON1962 (Bernoulli integrated)"
     outside("infiltration.door_flow", got, expected, source=source, rel=3e-3, why="one mean density")
+    # both sides warm: the mean of 30 and 20 °C is 298.15 K
+    got = a.door_flow(width, height, 30.0, 20.0, 3600.0, 1.0)
+    expected = 0.6 / 3 * width * height * np.sqrt(9.80665 * height * 10 / 298.15)
+    outside("infiltration.door_flow", got, expected, source="BROWNSOLVASON1962, by hand", rel=1e-4, why="closed form")
 
 
 def test_door_laws():

@@ -13,6 +13,8 @@ from heatlib import moisture as m
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 P = 101325.0
+HIGH = 79495.0
+"""Air pressure 2,000 m above the sea, ISO 2533 (memory) [Pa]."""
 
 
 def ratio(t, rh, p=P):
@@ -24,11 +26,12 @@ def saturation_kpa(t):
     return 0.6108 * np.exp(17.27 * t / (t + 237.3))
 
 
-def test_ventilation_loss(outside):
-    sensible, latent = m.ventilation_loss(50.0, 1.0, 10.0, 0.85, -10.0, 0.8)
-    flow = 50 / 3600 / psychrolib.GetMoistAirVolume(10.0, ratio(10.0, 0.85), P)
-    whole = psychrolib.GetMoistAirEnthalpy(10.0, ratio(10.0, 0.85)) - psychrolib.GetMoistAirEnthalpy(
-        -10.0, ratio(-10.0, 0.8)
+@pytest.mark.parametrize("p", [P, HIGH])
+def test_ventilation_loss(outside, p):
+    sensible, latent = m.ventilation_loss(50.0, 1.0, 10.0, 0.85, -10.0, 0.8, p)
+    flow = 50 / 3600 / psychrolib.GetMoistAirVolume(10.0, ratio(10.0, 0.85, p), p)
+    whole = psychrolib.GetMoistAirEnthalpy(10.0, ratio(10.0, 0.85, p)) - psychrolib.GetMoistAirEnthalpy(
+        -10.0, ratio(-10.0, 0.8, p)
     )
     outside(
         "moisture.ventilation_loss", sensible + latent, flow * whole, source="psychrolib", rel=6e-3, why="its 0.5 %"
@@ -41,10 +44,21 @@ def test_ventilation_loss(outside):
         rel=5e-3,
         why="c of moist air",
     )
-    expected = flow * (ratio(10.0, 0.85) - ratio(-10.0, 0.8)) * 2519e3
+    expected = flow * (ratio(10.0, 0.85, p) - ratio(-10.0, 0.8, p)) * 2519e3
     outside(
         "moisture.ventilation_loss", latent, expected, source="steam table: vapour at 10 °C", rel=8e-3, why="psychrolib"
     )
+
+
+@pytest.mark.parametrize("inside", [30.0, 36.0])
+def test_sensible_loss_of_warm_damp_air_at_height(outside, inside):
+    """The water both airs hold warms along: 1,006 and 1,860 J/kg·K (ASHRAE2017PSY, equation 30)."""
+    sensible, _ = m.ventilation_loss(50.0, 1.0, inside, 0.9, 60.0 - inside, 0.9, HIGH)
+    flow = 50 / 3600 / psychrolib.GetMoistAirVolume(inside, ratio(inside, 0.9, HIGH), HIGH)
+    drier = ratio(min(inside, 60.0 - inside), 0.9, HIGH)
+    expected = flow * (1006 + 1860 * drier) * (2 * inside - 60.0)
+    outside("moisture.ventilation_loss", sensible, expected, source="psychrolib's water and volume", rel=5e-3, abs=1e-9,
+            why="its 0.5 %")  # fmt: skip
 
 
 def test_ventilation_loss_of_dry_air_is_the_trade_factor(outside):
@@ -80,12 +94,13 @@ def test_pane_surface_temperature(outside):
     assert m.pane_surface_temperature(5.0, 12.0, 12.0) == 12.0
 
 
+@pytest.mark.parametrize("p", [P, HIGH])
 @pytest.mark.parametrize(("t", "rh"), [(40.0, 0.14), (25.0, 0.5), (15.0, 0.3), (5.0, 0.7)])
-def test_wet_bulb_gives_off_what_the_air_brings(outside, t, rh):
+def test_wet_bulb_gives_off_what_the_air_brings(outside, t, rh, p):
     # at the wet bulb the heat brought by the air evaporates the water; without radiation a real bulb is near that,
     # by the factor Le^⅔ = 0.91 of the analogy
-    bulb = psychrolib.GetTWetBulbFromHumRatio(t, ratio(t, rh), P)
-    got = m.vapour_flow(bulb, t, rh, 5.0) * (2501e3 - 2.365e3 * bulb)
+    bulb = psychrolib.GetTWetBulbFromHumRatio(t, ratio(t, rh, p), p)
+    got = m.vapour_flow(bulb, t, rh, 5.0, p) * (2501e3 - 2.365e3 * bulb)
     expected = 5.0 * (t - bulb) / 0.911
     outside(
         "moisture.vapour_flow",
@@ -170,20 +185,21 @@ def test_evaporation_heat(outside):
     outside("moisture.evaporation_heat", got, ice, source="IAPWS95 and IAPWS06", rel=1e-4, why="a parabola")
 
 
+@pytest.mark.parametrize("p", [P, HIGH])
 @pytest.mark.parametrize("evaporation", [0.0, 0.5])
 @pytest.mark.parametrize("rh", [0.4, 0.85])
-def test_condensed_water(outside, evaporation, rh):
+def test_condensed_water(outside, evaporation, rh, p):
     volume, area, surface, inside, convection = 50.0, 30.0, 3.0, 12.0, 3.0
-    air = volume / psychrolib.GetMoistAirVolume(inside, ratio(inside, rh), P)
-    beta = area * convection / ((1006 + 1860 * ratio(inside, rh)) * 0.9115)
+    air = volume / psychrolib.GetMoistAirVolume(inside, ratio(inside, rh, p), p)
+    beta = area * convection / ((1006 + 1860 * ratio(inside, rh, p)) * 0.9115)
 
     def rates(_, state):
-        settling = beta * max(0.0, state[0] - ratio(surface, 1.0))
+        settling = beta * max(0.0, state[0] - ratio(surface, 1.0, p))
         return [(evaporation / 3600 - settling) / air, settling]
 
     for hours in (0.2, 1.0, 6.0):
-        done = solve_ivp(rates, (0, 3600 * hours), [ratio(inside, rh), 0.0], rtol=1e-8, atol=1e-10, max_step=30)
-        got = m.condensed_water(hours, volume, area, surface, inside, rh, evaporation, convection)
+        done = solve_ivp(rates, (0, 3600 * hours), [ratio(inside, rh, p), 0.0], rtol=1e-8, atol=1e-10, max_step=30)
+        got = m.condensed_water(hours, volume, area, surface, inside, rh, evaporation, convection, p)
         why = "psychrolib's 0.5 % in what is held and what settles"
         outside("moisture.condensed_water", got, done.y[1, -1], source="scipy solve_ivp", rel=0.02, abs=2e-3, why=why)
 

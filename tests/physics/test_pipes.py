@@ -97,9 +97,16 @@ def test_nusselt(outside):
 
 
 def test_nusselt_between_laminar_and_turbulent():
-    low, high = 3.66, pipes.pipe_nusselt(4000.0, 0.71)
+    # Colebrook for a smooth pipe at Re 4000, then Gnielinski (Incropera eq. 8.62), by hand
+    root = 0.2
+    for _ in range(50):
+        root = 1 / (-2 * math.log10(2.51 / (4000 * root)))
+    f8 = root**2 / 8
+    high = f8 * 3000 * 0.71 / (1 + 12.7 * math.sqrt(f8) * (0.71 ** (2 / 3) - 1))
+    low = 3.66
+    assert pipes.pipe_nusselt(4000.0, 0.71) == pytest.approx(high, rel=1e-3)
     assert pipes.pipe_nusselt(2300.0, 0.71) == pytest.approx(low)
-    assert pipes.pipe_nusselt(3150.0, 0.71) == pytest.approx((low + high) / 2)
+    assert pipes.pipe_nusselt(3150.0, 0.71) == pytest.approx((low + high) / 2, rel=1e-3)
     assert pipes.pipe_nusselt(4001.0, 0.71) == pytest.approx(high, rel=1e-3)
     assert pipes.pipe_nusselt([1000.0, 8000.0], 0.71)[1] == pipes.pipe_nusselt(8000.0, 0.71)
     assert pipes.pipe_nusselt(8000.0, 5.0) > pipes.pipe_nusselt(8000.0, 0.71)
@@ -467,6 +474,12 @@ def test_course_against_an_independent_solver(outside):
     exact = solve_ivp(slope, (0, 36000), np.full(store.size, 12.0), method="LSODA", rtol=1e-8, atol=1e-8)
     outside("pipe_soil.soil_course", course.rings, exact.y[:, -1], source="scipy's LSODA on the same rings", abs=0.02,
             why="backward Euler of one minute")  # fmt: skip
+    # the wall lies between air and first ring: the same heat crosses the half of that ring that is nearer the pipe
+    inner = exact.y[0, -1]
+    wall = inner + to_air * (30.0 - inner) / ways[0]
+    outside("pipe_soil.soil_course", course.wall[-1], wall, source="scipy's LSODA on the same rings", abs=0.02,
+            why="backward Euler of one minute")  # fmt: skip
+    assert wall - inner > 0.1
 
 
 def test_course_against_the_line_source(outside):

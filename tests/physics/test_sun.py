@@ -232,6 +232,18 @@ def test_clear_day_reads_the_map_for_its_own_month():
     assert december < october and by_map.tolist() == given.tolist() and other.tolist() != given.tolist()
 
 
+@pytest.mark.parametrize("height", [0.0, 2000.0])
+def test_clear_sky_by_hand(outside, height):
+    """The air overhead is thinner at height by the pressure there."""
+    got = sun.clear_sky(SunPosition(60.0, 180.0), 3.0, height, 1367.0)
+    mass = 1 / (0.5 + 0.50572 * 36.07995**-1.6364) * (1 - 2.25577e-5 * height) ** 5.25588
+    thin, low = math.exp(-height / 8000), math.exp(-height / 1250)
+    loss = (3.92e-5 * height + 0.0387) * mass * (thin + low * (3.0 - 1))
+    expected = (5.09e-5 * height + 0.868) * 1367.0 * 0.5 * math.exp(-loss)
+    outside("sun.clear_sky", got.global_horizontal, expected, rel=2e-3, why="two formulas of the pressure at height",
+            source="INEICHEN2002; Kasten and Young 1989; ISO 2533 (memory), by hand")  # fmt: skip
+
+
 def test_clear_sky_laws():
     high = sun.clear_sky(SunPosition(40.0, 180.0))
     assert high.global_horizontal == pytest.approx(
