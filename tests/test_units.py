@@ -141,6 +141,20 @@ def test_written_out(value, quantity, system, digits, text):
     assert u.format_quantity(value, quantity, system, digits=digits) == text
 
 
+@pytest.mark.parametrize(
+    ("text", "label", "gap", "written"),
+    [
+        ("80", "%", "\u00a0", "80%"),
+        ("30", "°", " ", "30°"),
+        ("21", "°C", "\u00a0", "21\u00a0°C"),
+        ("12", "kWh", " ", "12 kWh"),
+        ("3", "", "\u00a0", "3"),
+    ],
+)
+def test_number_and_label_are_joined_as_sentences_write_them(text, label, gap, written):
+    assert u.with_label(text, label, gap) == written
+
+
 def test_writing_refuses():
     with pytest.raises(ValueError, match="heat flow must be a finite number"):
         u.format_quantity(math.nan, "heat_flow", "metric")

@@ -41,6 +41,7 @@ WITHOUT = {
     "units.parse_quantity": "checked in tests/test_units.py",
     "units.to_display": "checked in tests/test_units.py",
     "units.unit_of": "a row of units",
+    "units.with_label": "joins two texts",
 }
 """Public functions that no outside check in this folder names, each with its reason."""
 
