@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from heatlib._check import choice, number
 from heatlib.classroom.givens import Step, fill, show, steps_as_text
 from heatlib.classroom.markup import escape
-from heatlib.units import unit_of
+from heatlib.units import unit_of, with_label
 
 __all__ = [
     "Drawn",
@@ -319,8 +319,8 @@ def _margin_text(task, units):
     if task.kind not in ("number", "find the error"):
         return ""
     if task.within is None:
-        return f"±{100 * task.tolerance:.0f}\u00a0%"
-    return f"±{task.within * unit_of(task.quantity, units).scale:.2g}\u00a0{answer_unit(task, units)}"
+        return f"±{100 * task.tolerance:.0f}%"
+    return with_label(f"±{task.within * unit_of(task.quantity, units).scale:.2g}", answer_unit(task, units), "\u00a0")
 
 
 def _constants(drawn):
