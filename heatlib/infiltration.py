@@ -405,7 +405,8 @@ def door_flow(width, height, inside, outside, seconds, openings, discharge=0.6):
     """
     door = {"width": width, "height": height, "discharge": discharge}
     broadcast(**door, inside=inside, outside=outside, seconds=seconds, openings=openings)
-    return _open_door(width, height, inside, outside, discharge) * _open_share(seconds, openings)
+    time, often = _open_times(seconds, openings)
+    return _open_door(width, height, inside, outside, discharge) * (time * often / 3600)
 
 
 def _open_door(width, height, inside, outside, discharge):
@@ -415,10 +416,11 @@ def _open_door(width, height, inside, outside, discharge):
     return plain(number("discharge coefficient", discharge, "", high=1, above=0) / 3 * wide * high * np.sqrt(lift))
 
 
-def _open_share(seconds, openings):
+def _open_times(seconds, openings):
     time = number("time the door is open", seconds, "s", 0, 3600)
     often = number("openings", openings, "per hour", 0, 1000)
-    return number("time the door is open in an hour", time * often, "s", 0, 3600) / 3600
+    number("time the door is open in an hour", time * often, "s", 0, 3600)
+    return time, often
 
 
 def lobby_flow(width, height, inside, outside, seconds, openings, lobby_volume, discharge=0.6):
@@ -468,10 +470,9 @@ def lobby_flow(width, height, inside, outside, seconds, openings, lobby_volume, 
     door = {"width": width, "height": height, "discharge": discharge, "lobby_volume": lobby_volume}
     broadcast(**door, inside=inside, outside=outside, seconds=seconds, openings=openings)
     room = number("lobby volume", lobby_volume, "m³", high=1000, above=0)
-    _open_share(seconds, openings)
-    exchanged = _open_door(width, height, inside, outside, discharge) * number("time", seconds, "s", 0, 3600)
-    mixed = -np.expm1(-exchanged / room)
-    return plain(room * mixed / (2 - mixed) * number("openings", openings, "per hour", 0, 1000) / 3600)
+    time, often = _open_times(seconds, openings)
+    mixed = -np.expm1(-_open_door(width, height, inside, outside, discharge) * time / room)
+    return plain(room * mixed / (2 - mixed) * often / 3600)
 
 
 def ventilation_for_temperature(heat_gain, conductance, inside, outside, elevation=0.0):
