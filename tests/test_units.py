@@ -155,6 +155,15 @@ def test_number_and_label_are_joined_as_sentences_write_them(text, label, gap, w
     assert u.with_label(text, label, gap) == written
 
 
+def test_a_reading_is_refused_in_the_words_and_the_unit_of_the_reader():
+    with pytest.raises(ValueError, match="^heat flow must be a finite number, but it is nan Btu/h$"):
+        u.from_display(math.nan, "heat_flow", "US")
+    with pytest.raises(ValueError, match="^room volume must be a number in m³, but it is the text 'large'$"):
+        u.from_display("large", "room_volume", "metric")
+    with pytest.raises(ValueError, match="^room volume must be a finite number, but it is inf$"):
+        u.to_display(math.inf, "room_volume", "US")
+
+
 def test_writing_refuses():
     with pytest.raises(ValueError, match="heat flow must be a finite number"):
         u.format_quantity(math.nan, "heat_flow", "metric")
@@ -218,6 +227,7 @@ def test_writing_refuses():
         ("10 K", "temperature_difference", 10.0),
         ("+3 m", "length", 3.0),
         ("1e-3 m", "length", 0.001),
+        ("1E-3 m", "length", 0.001),
     ],
 )
 def test_what_a_grower_writes(outside, text, quantity, expected):
@@ -256,5 +266,5 @@ def test_reading_refusals():
         u.parse_quantity("1e999 ft", "length", "bench")
     with pytest.raises(ValueError, match="finite"):
         u.parse_quantity("1e999 °F", "temperature")
-    with pytest.raises(ValueError, match=r"units m, cm, mm, in"):
+    with pytest.raises(ValueError, match=r"^value must be .* units m, cm, mm, in"):
         u.parse_quantity("1 mile", "length")
