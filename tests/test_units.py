@@ -156,11 +156,11 @@ def test_number_and_label_are_joined_as_sentences_write_them(text, label, gap, w
 
 
 def test_a_reading_is_refused_in_the_words_and_the_unit_of_the_reader():
-    with pytest.raises(ValueError, match="^heat flow must be a finite number, but it is nan Btu/h$"):
+    with pytest.raises(ValueError, match=r"^heat flow must be a finite number, but it is nan Btu/h$"):
         u.from_display(math.nan, "heat_flow", "US")
-    with pytest.raises(ValueError, match="^room volume must be a number in m³, but it is the text 'large'$"):
+    with pytest.raises(ValueError, match=r"^room volume must be a number in m³, but it is the text 'large'$"):
         u.from_display("large", "room_volume", "metric")
-    with pytest.raises(ValueError, match="^room volume must be a finite number, but it is inf$"):
+    with pytest.raises(ValueError, match=r"^room volume must be a finite number, but it is inf$"):
         u.to_display(math.inf, "room_volume", "US")
 
 
