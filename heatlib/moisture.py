@@ -349,7 +349,7 @@ def pane_drip(
     dew = moist_air.dew_point(inside, relative_humidity, pressure)
     pane, inside, outside, film = (np.asarray(v, dtype=float) for v in (u_value, inside, outside, surface_resistance))
     outward = 1 / (1 / pane - film)
-    low, high = dry + 0 * dew, np.maximum(dry, dew)
+    low, high = dry, np.maximum(dry, dew)
     for _ in range(50):
         middle = (low + high) / 2
         rate = condensation_rate(middle, inside, relative_humidity, convection, pressure)

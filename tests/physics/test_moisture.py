@@ -50,7 +50,7 @@ def test_ventilation_loss(outside, p):
     )
 
 
-@pytest.mark.parametrize("inside", [30.0, 36.0])
+@pytest.mark.parametrize("inside", [24.0, 30.0, 36.0])
 def test_sensible_loss_of_warm_damp_air_at_height(outside, inside):
     """The water both airs hold warms along: 1,006 and 1,860 J/kg·K (ASHRAE2017PSY, equation 30)."""
     sensible, _ = m.ventilation_loss(50.0, 1.0, inside, 0.9, 60.0 - inside, 0.9, HIGH)
@@ -133,23 +133,35 @@ def test_vapour_flow_and_condensation(outside):
     assert type(m.condensation_rate(5.0, 20.0, 0.8)) is float
 
 
+def test_vapour_of_warm_damp_air_at_height(outside):
+    """Its water makes the air a tenth harder to warm, so a kilogram of it carries a tenth less away."""
+    expected = (
+        4.0 / ((1006 + 1860 * ratio(40.0, 0.9, HIGH)) * 0.9115) * (ratio(40.0, 0.9, HIGH) - ratio(25.0, 1.0, HIGH))
+    )
+    got = m.condensation_rate(25.0, 40.0, 0.9, 4.0, HIGH)
+    source, why = "INCROPERA equation 6.60", "psychrolib's 0.5 %"
+    outside("moisture.condensation_rate", got, expected, source=source, rel=0.01, why=why)
+
+
+@pytest.mark.parametrize("p", [P, HIGH])
 @pytest.mark.parametrize(
     ("u", "inside", "rh", "outside_air"), [(5.6, 10.0, 0.85, -24.0), (2.8, 18.0, 0.9, -5.0), (5.6, 25.0, 0.95, 2.0)]
 )
-def test_pane_drip(outside, u, inside, rh, outside_air):
+def test_pane_drip(outside, u, inside, rh, outside_air, p):
     def balance(surface):
         latent = 2501e3 - 2365 * surface if surface >= 0 else 2834.4e3 - 200 * surface
-        rate = 3 / ((1006 + 1860 * ratio(inside, rh)) * 0.9115) * (ratio(inside, rh) - ratio(surface, 1.0))
+        held, carried = ratio(surface, 1.0, p), ratio(inside, rh, p)
+        rate = 3 / ((1006 + 1860 * carried) * 0.9115) * (carried - held)
         return (inside - surface) / 0.13 + rate * latent - (surface - outside_air) / (1 / u - 0.13), rate
 
     surface = brentq(lambda t: balance(t)[0], outside_air, inside)
-    drip = m.pane_drip(u, inside, rh, outside_air)
+    drip = m.pane_drip(u, inside, rh, outside_air, pressure=p)
     source = "scipy brentq with psychrolib"
     outside("moisture.pane_drip", drip.surface_temperature, surface, source=source, abs=0.02, why="psychrolib's 0.5 %")
     outside("moisture.pane_drip", drip.rate, balance(surface)[1], source=source, rel=0.015, why="psychrolib's 0.5 %")
     dry = m.pane_surface_temperature(u, inside, outside_air)
-    assert dry < drip.surface_temperature < drip.dew_point
-    assert drip.rate < m.condensation_rate(dry, inside, rh)
+    assert dry < drip.surface_temperature < drip.dew_point == moist_air.dew_point(inside, rh, p)
+    assert drip.rate < m.condensation_rate(dry, inside, rh, pressure=p)
     # the latent heat is what the balance lacks
     got = (drip.surface_temperature - outside_air) / (1 / u - 0.13) - (inside - drip.surface_temperature) / 0.13
     assert drip.latent_heat == pytest.approx(got, rel=1e-9)
