@@ -324,7 +324,7 @@ def soil_course(inlet, running, step, capacity_flow, ntu, length, radii, capacit
     fan = _yes_or_no(running, air.size)
     seconds = single("time step", step, "s", 1, 21600)
     stream = single("heat capacity flow of the air", capacity_flow, "W/K", above=0)
-    units = single("number of transfer units", ntu, "", 0, above=0)
+    units = single("number of transfer units", ntu, "", above=0)
     span = single("pipe length", length, "m", 0, 500, above=0)
     first = single("soil temperature at the start", start, "°C", *TEMPERATURE)
     store, ways = _rings_match(radii, capacities, conductances)
@@ -340,7 +340,7 @@ def _yes_or_no(running, steps):
             f"running must be yes or no for each of the {steps} temperatures of the air drawn in, "
             f"but it is {shortened(running)}"
         )
-    return listed.astype(bool)
+    return listed
 
 
 def _rings_match(radii, capacities, conductances):

@@ -575,7 +575,7 @@ def _drip(inlet, wall, relative_humidity, pressure, share):
     """Water carried in, and water that drips out on the way, each by kilogram of dry air."""
     humid = number("relative humidity (0 to 1)", relative_humidity, "", 0, 1)
     if np.all(humid == 0):
-        return 0.0 * humid, 0.0 * humid
+        return humid, humid
     for name, value in (("temperature of the air drawn in", inlet), ("soil temperature", wall)):
         number(f"{name}, where humidity counts,", value, "°C", *moist_air.TEMPERATURE)
     carried = moist_air.humidity_ratio(inlet, humid, pressure)
