@@ -551,9 +551,8 @@ def pane_irradiance(position, sky, facing, tilt, albedo=0.2, diffuse="hay-davies
 
 
 def _sky_values(sky):
-    names = ("beam irradiance", "diffuse irradiance", "global irradiance")
-    given = (sky.beam_normal, sky.diffuse_horizontal, sky.global_horizontal)
-    checked = [number(name, value, "W/m²", 0, 1600) for name, value in zip(names, given, strict=True)]
+    given = {"beam": sky.beam_normal, "diffuse": sky.diffuse_horizontal, "global": sky.global_horizontal}
+    checked = [number(f"{name} irradiance", value, "W/m²", 0, 1600) for name, value in given.items()]
     return *checked, number("sun outside the atmosphere", sky.extraterrestrial, "W/m²", 1200, 1500)
 
 

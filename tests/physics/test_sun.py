@@ -108,7 +108,8 @@ def test_day_times():
     assert len(times) == 145 and times[0] == SUMMER and times[-1] == SUMMER + np.timedelta64(1, "D")
     assert np.all(np.diff(times) == np.timedelta64(600, "s"))
     assert len(sun.day_times(SUMMER)) == 145
-    for step, words in ((7000.0, "must divide a day"), (0.5, "time step"), (21601.0, "time step")):
+    between = "time step must be between 1 and 21600 s"
+    for step, words in ((7000.0, "must divide a day"), (0.5, between), (21601.0, between), (43200.0, between)):
         with pytest.raises(ValueError, match=words):
             sun.day_times(SUMMER, step)
 
@@ -301,6 +302,8 @@ def test_cloud(outside):
     assert (dark.beam_normal, dark.diffuse_horizontal, dark.global_horizontal) == (0, 0, 0)
     many = sun.cloudy_sky(clear, position, [0.0, 0.5])
     assert many.global_horizontal.tolist() == [500.0, half.global_horizontal] and many.extraterrestrial == 1361.0
+    # clouds leave the sun outside the air as it is
+    assert sun.cloudy_sky(replace(clear, extraterrestrial=1410.0), position, 0.5).extraterrestrial == 1410.0
 
 
 @pytest.mark.parametrize(
