@@ -229,7 +229,7 @@ def glazing_heat_flow(name, inside, outside, sky, tilt=90.0, wind_speed=STANDARD
     convection = _indoor_convection(tilt, room, air), outside_film(wind_speed, emissivity=0.0)
     faces = _faces(convection, emissivity, glazing_resistance(name, bound, wet), (room, air, above), sky_view(tilt))
     straight = share * sky_loss(room, air, above, tilt, 1.0)
-    gain = convection[0] + radiation_coefficient(room, faces[0], emissivity)
+    gain = convection[0] + sky_coefficient(faces[0], room, emissivity)
     return PaneFlow(plain(gain * (room - faces[0]) + straight), straight, *map(plain, faces))
 
 
@@ -241,17 +241,17 @@ def _indoor_convection(tilt, room, air):
 def _faces(convection, emissivity, resistance, temperatures, view):
     """Inner and outer face where heat in equals heat out; each round takes the radiation of the last."""
     room, air, above = temperatures
-    inner = outer = air + 0.0 * room + 0.0 * above
+    inner = outer = air
     span = np.minimum(np.minimum(room, air), above), np.maximum(np.maximum(room, air), above)
     for _ in range(40):
-        to_room = convection[0] + radiation_coefficient(room, inner, emissivity)
-        to_air = convection[1] + (1 - view) * radiation_coefficient(air, outer, emissivity)
+        to_room = convection[0] + sky_coefficient(inner, room, emissivity)
+        to_air = convection[1] + (1 - view) * sky_coefficient(outer, air, emissivity)
         to_sky = view * sky_coefficient(outer, above, emissivity)
         through = 1 / (1 / to_room + resistance)
         outer = (through * room + to_air * air + to_sky * above) / (through + to_air + to_sky)
-        # both are means of the three: no more than round-off is cut, which at 90 °C would be out of range
+        # a mean of the three: no more than round-off is cut, which at 90 °C would be out of range
         outer = np.clip(outer, *span)
-        inner = np.clip(room - through * (room - outer) / to_room, *span)
+        inner = room - through * (room - outer) / to_room
     return inner, outer
 
 

@@ -147,8 +147,8 @@ def sky_kelvin(sky):
 
 
 def sky_coefficient(surface, sky, emissivity):
-    """The same as :func:`radiation_coefficient` for a face that sees a sky as cold as skies are [W/m²K]."""
-    return _coefficient(kelvin(surface), sky_kelvin(sky), number("emissivity", emissivity, "", 0, 1))
+    """The same as :func:`radiation_coefficient` for a sky as cold as skies are, and a face chilled by it [W/m²K]."""
+    return _coefficient(sky_kelvin(surface), sky_kelvin(sky), number("emissivity", emissivity, "", 0, 1))
 
 
 def sky_emissivity_berdahl_martin(dew_point, hour=0.0):
@@ -400,6 +400,6 @@ def sky_loss(surface, air, sky, tilt=0.0, emissivity=0.9):
     """
     broadcast(surface=surface, air=air, sky=sky, tilt=tilt, emissivity=emissivity)
     view = sky_view(tilt)
-    to_sky = sky_coefficient(surface, sky, emissivity) * (kelvin(surface) - sky_kelvin(sky))
+    to_sky = (kelvin(surface) - sky_kelvin(sky)) * sky_coefficient(surface, sky, emissivity)
     to_ground = radiation_coefficient(surface, air, emissivity) * (kelvin(surface) - kelvin(air))
     return view * to_sky + (1 - view) * to_ground

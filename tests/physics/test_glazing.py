@@ -189,7 +189,8 @@ def test_a_dry_film_in_a_roof_by_hand(outside):
 @pytest.mark.parametrize(
     ("room", "air", "sky", "convection"),
     # under a level pane heat that rises moves the air seven times as well as heat that sinks: 5.0 and 0.7
-    [(5.0, -10.0, -30.0, 5.0), (0.0, 0.0, -30.0, 5.0), (-5.0, 20.0, 20.0, 0.7)],
+    # and the sky chills the pane below the air where house and air are as cold as can be
+    [(5.0, -10.0, -30.0, 5.0), (0.0, 0.0, -30.0, 5.0), (-5.0, 20.0, 20.0, 0.7), (-60.0, -60.0, -100.0, 5.0)],
 )
 def test_a_level_pane_balances_at_both_faces(outside, room, air, sky, convection):
     flow = g.glazing_heat_flow("glass_single", room, air, sky, 0.0, 1.0)
@@ -292,7 +293,7 @@ def test_pieced_refusals():
         ([("glass_single", 0.0)], "area of piece 1"),
         ([(1.0, 1.0), ("glass_single", 1.0, 0.2)], "piece 2 must have 2 or 4 entries"),
         ([("window", 1.0)], "glazing 'window' is not known"),
-        ([(31.0, 1.0)], "U-value"),
+        ([(31.0, 1.0)], "U-value must be between 0 and 30 W/m²·K, but it is 31 W/m²·K"),
         ([(1.0, 1.0, 1.2, 2.0)], "frame share of piece 1"),
         ([(1.0, 1.0, 0.2, -2.0)], "frame U-value of piece 1"),
     ):
