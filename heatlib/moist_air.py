@@ -444,7 +444,7 @@ def wet_bulb(temperature, relative_humidity, pressure=101325.0):
     iced = _bulb_excess(0.0, p, ratio, goal, True)[0] >= 0
     low, high = np.where(iced, _COLDEST_BULB, 0.0), np.where(iced, 0.0, TEMPERATURE[1])
     bulb, step = np.minimum(np.maximum(t, low), high), np.inf
-    while np.max(np.abs(step), initial=0.0) > 1e-5:  # Newton squares the error: the last step leaves about 1e-9 K
+    while np.max(np.abs(step), initial=0.0) > 1e-5:  # the last step leaves a millionth of a kelvin at most
         excess, slope = _bulb_excess(bulb, p, ratio, goal, iced)
         new = np.minimum(np.maximum(bulb - excess / slope, low), high)
         bulb, step = new, new - bulb

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from heatlib._check import broadcast, choice, number
+from heatlib._check import choice, number
 from heatlib.tables import entry
 
 __all__ = ["snow_light"]
@@ -52,7 +52,6 @@ def snow_light(depth, kind="snow_fresh"):
     """
     deep = number("snow depth", depth, "m", 0, 5)
     row = choice("kind of snow", kind, GRAIN)
-    broadcast(depth=deep)
     scattered = 1.5 * deep * entry("materials", row, "density").value / (GRAIN[row] * ICE)
     light = 1 / (1 + 0.75 * (1 - FORWARD) * np.asarray(scattered))
     return float(light) if np.ndim(light) == 0 else light
