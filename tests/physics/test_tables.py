@@ -1,5 +1,7 @@
 """Tables: every row plausible and sourced, a good part of them against values typed again from the source."""
 
+from importlib.resources import files
+
 import numpy as np
 import pytest
 
@@ -241,3 +243,19 @@ def test_an_unknown_table_is_refused(name):
     for asked in (lambda: t.table(name), lambda: t.keys(name), lambda: t.entry(name, "eps", "density")):
         with pytest.raises(ValueError, match=r"^table .* is not known"):
             asked()
+
+
+def test_tables_are_read_alike_where_a_machine_presets_another_encoding(monkeypatch):
+    """As on Windows: m² must not become mÂ² there."""
+
+    class Preset:
+        def joinpath(self, name):
+            self.path = files("heatlib.data") / name
+            return self
+
+        def read_text(self, encoding=None):
+            return self.path.read_bytes().decode(encoding or "cp1252")
+
+    monkeypatch.setattr(t, "files", lambda _: Preset())
+    units = {row["unit"] for row in t._rows("glazings") if row["property"] == "u_value"}
+    assert units == {"W/m²·K"}
