@@ -669,3 +669,5 @@ def test_the_widest_and_hottest_gap_is_answered(tilt):
 def test_layers_are_a_list(layers):
     with pytest.raises(ValueError, match="layers must be a list of at least one"):
         c.bridged_u_value([0.5, 0.5], layers)
+    with pytest.raises(ValueError, match=r"layers must be .* resistance, but it is 'two of brick'"):
+        c.bridged_u_value([0.5, 0.5], "two of brick")

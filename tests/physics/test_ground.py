@@ -111,6 +111,7 @@ def test_slab_with_edge_insulation():
         (dict(area=10.0, perimeter=14.0, floor_resistance=31.0), "floor resistance must be between 0 and 30"),
         (dict(area=[10.0, 20.0], perimeter=[14.0, 15.0, 16.0]), "same length"),
         (dict(area=10.0, perimeter=14.0, conductivity=[1.0, 2.0], wall_thickness=[0.1, 0.2, 0.3]), "same length"),
+        (dict(area=10.0, perimeter=[14.0] * 3, conductivity=[1.0, 2.0]), r"same length .* conductivity has \(2,\)"),
     ],
 )
 def test_slab_refusals(bad, words):
@@ -190,6 +191,7 @@ def test_edge_insulation_laws():
         (("vertical", 0.6, 0.01, 0.05), "more than that of the soil"),
         (("vertical", 0.6, 2.0, 0.05, 11.0), "soil conductivity must be between 0.01 and 10"),
         (("vertical", [0.1, 0.2], [1.0, 2.0, 3.0]), "same length"),
+        (("vertical", [0.6] * 3, 2.0, 0.05, [1.5, 2.0]), r"same length .* conductivity has \(2,\)"),
     ],
 )
 def test_edge_insulation_refusals(bad, words):
@@ -414,7 +416,8 @@ def test_swing_through_the_edge_laws():
 
 @pytest.mark.parametrize(("bad", "words"), [
     ((11.0, 5e-7), "soil conductivity"), ((1.5, 1e-4), "thermal diffusivity"), ((1.5, 5e-7, 2.1), "wall thickness"),
-    ((1.5, 5e-7, 0.1, 31.0), "floor resistance"), (([1.0, 2.0], [5e-7, 6e-7, 7e-7]), "same length"),
+    ((1.5, 5e-7, 0.1, 31.0), "floor resistance"),
+    (([1.0, 2.0], [5e-7, 6e-7, 7e-7]), r"same length .* conductivity has \(2,\)"),
 ])  # fmt: skip
 def test_swing_through_the_edge_refusals(bad, words):
     with pytest.raises(ValueError, match=words):

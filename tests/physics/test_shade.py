@@ -46,6 +46,14 @@ def test_horizon_light(outside):
         abs=0.002,
         why="the step is a slope of one degree",
     )
+    outside(
+        "shade.horizon_light",
+        shade.horizon_light([180.0, 180.01, 181.49, 181.5], [0.0, 60.0, 60.0, 0.0]),
+        1 - 1.5 / 360 * 0.75,
+        source="a chimney 1.5° wide: of its part of the sky cos² 60° is left",
+        abs=1e-4,
+        why="the round is looked at twice in each degree",
+    )
     assert shade.horizon_light([0.0], [0.0]) == 1.0 and shade.horizon_light([0.0], [90.0]) == pytest.approx(0.0)
 
 

@@ -188,6 +188,10 @@ def test_array_is_scalar():
         (lambda: s.bed_heat_content("granite", -1.0, 0.4, 0.0, 1.0), "volume"),
         (lambda: s.bed_heat_content("granite", 10001.0, 0.4, 0.0, 1.0), "volume"),
         (lambda: s.bed_heat_content("granite", [1.0, 2.0], [0.3, 0.4, 0.5], 0.0, 1.0), "same length"),
+        (
+            lambda: s.bed_heat_content("granite", 1.0, [0.3, 0.4], 0.0, [1.0, 2.0, 3.0]),
+            r"same length .* void_fraction has \(2,\), .* warm has \(3,\)",
+        ),
         (lambda: s.heat_content("water", [1.0, 2.0], [0.3, 0.4, 0.5], 1.0), "same length"),
         (lambda: s.floor_load(-1.0, 1.0), "mass"),
         (lambda: s.floor_load(1.001e7, 1.0), "mass"),

@@ -413,6 +413,7 @@ def test_absorbed_shares_limits():
         (([1.0], 0.5, 1.0, 1.0, -0.1), "transmittance of the panes to the outside must be between 0 and 1"),
         (([1.0], 0.0, 1.0, 0.0, 0.8), "nothing takes the light up"),
         (([0.5, 0.5], [0.5] * 3, 1.0, 1.0, 0.8), "same length"),
+        (([0.5, 0.5], 0.5, [1.0] * 3, 1.0, 0.8), r"same length .* struck has \(2,\), .* areas has \(3,\)"),
     ],
 )
 def test_absorbed_shares_refusals(bad, words):
