@@ -307,7 +307,7 @@ def moment(name, value, wanted="a date and time such as '2025-01-20T18:00'"):
     try:
         told = np.datetime64(value if isinstance(value, str | datetime.date | np.datetime64) else "", "ms")
     except ValueError:
-        told = np.datetime64("NaT")
+        told = np.datetime64("NaT", "ms")
     if np.isnat(told):
         raise ValueError(f"{name} must be {wanted}, but it is {shortened(value)}")
     return told

@@ -152,7 +152,7 @@ def test_moments_are_told_in_four_ways():
         assert moment("start", told) == np.datetime64("2025-01-20T18:00:00.250", "ms")
     assert moment("start", "2025-01-20").dtype == "datetime64[ms]"
     assert moment("start", date(2025, 1, 20)) == np.datetime64("2025-01-20T00:00", "ms")
-    for bad in ("soon", np.datetime64("NaT"), 5, None):
+    for bad in ("soon", np.datetime64("NaT", "s"), 5, None):
         with pytest.raises(ValueError, match=r"^start must be a date and time such as"):
             moment("start", bad)
     with pytest.raises(ValueError, match=r"^weather must be a Weather, .* it is 'cold'"):

@@ -86,7 +86,7 @@ def test_colder_denser_air_lifts_the_sun():
     ("change", "words"),
     [
         (dict(time="2023-05-05"), "time must be dates"),
-        (dict(time=np.datetime64("NaT")), "time must be dates"),
+        (dict(time=np.datetime64("NaT", "s")), "time must be dates"),
         (dict(latitude=91.0), "latitude must be between -90 and 90"),
         (dict(latitude=-91.0), "latitude must be between -90 and 90"),
         (dict(longitude=181.0), "longitude must be between -180 and 180"),
