@@ -206,10 +206,12 @@ def test_a_level_pane_balances_at_both_faces(outside, room, air, sky, convection
 
 @pytest.mark.parametrize("level", [-60.0, 90.0])
 @pytest.mark.parametrize("name", ["glass_single", "film_single"])
-def test_a_pane_at_the_end_of_the_range_is_answered(name, level):
-    flow = g.glazing_heat_flow(name, level, level, level, 30.0)
+@pytest.mark.parametrize("tilt", [0.0, 30.0, 90.0])
+def test_a_pane_at_the_end_of_the_range_is_answered(tilt, name, level):
+    # in one wind or another the sum of the balance comes out a last digit above the range
+    flow = g.glazing_heat_flow(name, level, level, level, tilt, [0.0, 1.0, 2.0, 4.0, 10.0])
     assert flow.heat == pytest.approx(0.0, abs=1e-9) and flow.straight_through == pytest.approx(0.0, abs=1e-9)
-    assert flow.inner_face == pytest.approx(level) and flow.outer_face == pytest.approx(level)
+    assert flow.inner_face.tolist() == flow.outer_face.tolist() == [pytest.approx(level)] * 5
 
 
 def test_pane_flow_arrays_bounds_and_refusals():

@@ -248,6 +248,8 @@ def test_door_laws():
     assert a.door_flow(1.8, 2.0, 10.0, -10.0, 20.0, 6.0) == pytest.approx(2 * one)
     assert a.door_flow(0.9, 2.0, 10.0, -10.0, 40.0, 6.0) == pytest.approx(2 * one)
     assert a.door_flow(0.9, 2.0, 10.0, -10.0, 20.0, 18.0) == pytest.approx(3 * one)
+    # once in two hours, and never
+    assert a.door_flow(0.9, 2.0, 10.0, -10.0, 20.0, [0.5, 0.0]).tolist() == pytest.approx([one / 12, 0.0])
     assert a.door_flow(0.9, 4.0, 10.0, -10.0, 20.0, 6.0) == pytest.approx(2**1.5 * one)
     assert a.door_flow(0.9, 2.0, 10.0, -10.0, 20.0, 6.0, 0.3) == pytest.approx(one / 2)
     assert a.door_flow(0.9, 2.0, -10.0, 10.0, 20.0, 6.0) == pytest.approx(one)
