@@ -11,7 +11,6 @@ from physics_examples import public_functions
 
 HERE = Path(__file__).parent
 WITHOUT = {
-    "air_table.build_table": "held against CoolProp row by row in test_moist_air.py",
     "air_table.from_coolprop": "is itself the outside source",
     "air_table.ideal_enthalpy": "part of moist_air.enthalpy, which is checked",
     "air_table.write_table": "writes what build_table gives",
