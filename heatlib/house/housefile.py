@@ -614,10 +614,10 @@ def _take_out(table, key):
         del table[key]
     elif key in table:
         body = table.body if isinstance(table, Container) else table.value.body
-        place = next((n for n, (at, _) in enumerate(body) if at is not None and at.key == key), None)
+        place = next(n for n, (at, _) in enumerate(body) if at is not None and at.key == key)
         comment = _comment_below(table[key])
         table.remove(key)
-        if comment and place is not None:
+        if comment:
             body[place] = (None, Whitespace(comment))
 
 

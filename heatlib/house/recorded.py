@@ -248,8 +248,8 @@ def read_year(path, kind, *, year=2001, shelter=1.0, snow=False):
     table, place, cloud, name = _read(path, kind, year)
     if len(table) != 8760:
         raise ValueError(f"the weather file {str(path)!r} must hold 8760 hours, but it holds {len(table)}")
-    at_label = [_column(table, key, *limits) for key, *limits in _AT_LABEL] + [np.clip(cloud / 10, 0, 1)]
-    sun = [_means(_column(table, key, 0, 1500)) for key in ("dni", "dhi", "ghi")]
+    at_label = [_within(table[key], *limits) for key, *limits in _AT_LABEL] + [_within(cloud, 0, 10) / 10]
+    sun = [_means(_within(table[key], 0, 1500)) for key in ("dni", "dhi", "ghi")]
     temperature, dew, wind, sky = (_at_ends(values) for values in at_label)
     start = np.datetime64(f"{year}-01-01T00:00:00", "s")
     times = start + np.arange(2 * 8760 + 1) * (_HOUR // 2)
@@ -273,7 +273,7 @@ def _read(path, kind, year):
     except (ValueError, KeyError, IndexError, TypeError, OSError) as error:
         raise ValueError(f"the weather file {str(path)!r} can't be read as {kind}: {_why(error)}") from None
     place = checked_place(about["latitude"], about["longitude"], about["TZ"], about["altitude"])
-    return table, place, cloud.to_numpy(dtype=float), f"an hourly year of {str(name).strip(chr(34))}"
+    return table, place, cloud, f"an hourly year of {str(name).strip(chr(34))}"
 
 
 def _why(error):
@@ -285,11 +285,12 @@ def _why(error):
     return str(error)
 
 
-def _column(table, key, low, high):
-    values = table[key].to_numpy(dtype=float)
+def _within(column, low, high):
+    values = column.to_numpy(dtype=float)
     bad = np.flatnonzero(~((values >= low) & (values <= high)))
     if len(bad):
-        raise ValueError(f"hour {bad[0] + 1} of the weather file has {key} {values[bad[0]]:g}, not {low} to {high}")
+        hour, value = bad[0] + 1, values[bad[0]]
+        raise ValueError(f"hour {hour} of the weather file has {column.name} {value:g}, not {low} to {high}")
     return values
 
 

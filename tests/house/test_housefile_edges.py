@@ -311,6 +311,62 @@ def test_parts_come_and_go_and_their_neighbours_stay():
         assert parse_house(house_text(house.changed("trees", kept), wood)).trees == kept
 
 
+NOTED = (
+    TEXT
+    + """# by the north wall
+[[trees]]
+name = "maple"
+facing = 90.0
+distance = 9.0
+height = 8.0
+crown_width = 4.0
+# planted in spring
+
+# over the fence
+[[trees]]
+name = "oak"
+facing = 180.0
+distance = 9.0
+height = 8.0
+crown_width = 4.0
+# when it is hot
+[vents]
+opens_at = 27.0
+# that is all
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("changes", "gone"),
+    [
+        ({"trees": ("oak",)}, "maple"),
+        ({"trees": ("maple",)}, "oak"),
+        ({"trees": ()}, "[[trees]]"),
+        ({"curtain": None}, "[curtain]"),
+        ({"heater": None}, "[heater]"),
+        ({"vents": None}, "[vents]"),
+    ],
+)
+def test_comments_below_a_part_that_goes_stay_for_what_comes_next(changes, gone):
+    """A comment above a section stands, for the reader of TOML, below the keys of the one before.
+
+    What stands between two trees goes with both of them.
+    """
+    house = parse_house(NOTED)
+    kept = {"trees": tuple(tree for tree in house.trees if tree.name in changes.get("trees", ("maple", "oak")))}
+    smaller = house.changed(**(changes | kept))
+    text = house_text(smaller, NOTED)
+    assert parse_house(text) == smaller and gone in NOTED and gone not in text
+    lines, between = text.splitlines(), () if smaller.trees else ("# planted in spring", "# over the fence")
+    comments = [line for line in NOTED.splitlines() if line.startswith("#") and line not in between]
+    assert [line for line in lines if line.startswith("#")] == comments
+    if "oak" in text:
+        assert lines[lines.index("# over the fence") + 1] == "[[trees]]"
+    if "[vents]" in text:
+        assert lines[lines.index("# when it is hot") + 1] == "[vents]"
+
+
 def test_saving_makes_a_copy_and_keeps_who_may_read_it(tmp_path):
     house, path = parse_house(TEXT), tmp_path / "shed.toml"
     assert save_house(house, str(path)) == path and os.listdir(tmp_path) == ["shed.toml"]
