@@ -74,8 +74,6 @@ def coldest_night(record, column=None):
     for noon in noons:
         first, last = np.searchsorted(times, [noon, noon + 24 * _HOUR + np.timedelta64(1, "s")])
         part = values[first:last]
-        if not len(part):
-            continue
         edges = np.concatenate([[noon], times[first:last], [noon + 24 * _HOUR]])
         hole = np.diff(edges).max() / _HOUR
         (whole if hole <= _LONGEST_HOLE else broken).append(

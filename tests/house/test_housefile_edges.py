@@ -367,6 +367,14 @@ def test_comments_below_a_part_that_goes_stay_for_what_comes_next(changes, gone)
         assert lines[lines.index("# when it is hot") + 1] == "[vents]"
 
 
+def test_a_surface_that_changes_its_place_keeps_how_it_was_written():
+    house = parse_house(TEXT)
+    turned = house.changed("surfaces", house.surfaces[::-1])
+    text = house_text(turned, TEXT)
+    assert parse_house(text) == turned and text.index('"wall"') < text.index('"pane"')
+    assert sorted(filter(None, text.splitlines())) == sorted(filter(None, TEXT.splitlines()))
+
+
 def test_saving_makes_a_copy_and_keeps_who_may_read_it(tmp_path):
     house, path = parse_house(TEXT), tmp_path / "shed.toml"
     assert save_house(house, str(path)) == path and os.listdir(tmp_path) == ["shed.toml"]

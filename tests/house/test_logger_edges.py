@@ -747,6 +747,21 @@ def test_every_part_can_be_told():
             columns(header, **(told | {part: "zzz"}))
 
 
+def test_every_column_can_be_told_to_the_reader():
+    """Names that say nothing, told one by one; a name with a slip in it gets the nearest."""
+    rows = [(s, 50, 23, 60, 9) for s in stamps(2)]
+    told = dict(time="time of day", inside="a", outside="b", humidity="c", wind="d")
+    units = dict(unit="F", humidity_unit="%", wind_unit="m/s")
+    record, _ = read(rows, header="time of day,a,b,c,d", **told, **units)
+    assert [record.temperatures[part][0] for part in ("inside", "outside")] == pytest.approx([10, -5])
+    assert (record.humidity[0], record.wind_speed[0]) == (0.6, 9)
+    alone, _ = read(rows, header="time of day,a,b,c,d", time="time of day", temperature="b", unit="F")
+    assert alone.column("temperature") == pytest.approx([-5, -5])
+    for slip, nearest in (("tim", "time"), ("humidty", "humidity"), ("winds", "wind"), ("insyde", "inside")):
+        with pytest.raises(ValueError, match=rf"^argument '{slip}' is not known \(nearest: .*{nearest}"):
+            read(rows, header="time of day,a,b,c,d", **{slip: "a"})
+
+
 def test_a_column_for_two_purposes_is_refused():
     for told in ({"humidity": "temp C", "temperature": "temp C"}, {"wind": "time"}, {"inside": "time"}):
         with pytest.raises(ValueError, match="two purposes"):

@@ -276,12 +276,24 @@ def test_epw_labels_end_their_hour(tmp_path):
     [
         (lambda lines: lines[:8000], "8760 hours, but it holds 8000"),
         (lambda lines: [lines[0].replace("-20.0", "99.9"), *lines[1:]], "hour 1 .* temp_air 99.9"),
-        (lambda lines: ["nonsense"] * 8760, "can't be read as epw"),
+        (lambda lines: ["nonsense"] * 8760, "can't be read as epw: its lines are not those of such a file$"),
+        (lambda lines: [], "8760 hours, but it holds 0"),
     ],
 )
 def test_bad_years_are_refused(tmp_path, change, words):
     with pytest.raises(ValueError, match=words):
         read_year(epw(tmp_path, change), "epw")
+
+
+def test_a_file_cut_off_in_its_head_is_no_year(tmp_path):
+    for kind, whole, lines, says in (
+        ("epw", epw(tmp_path), 0, "it does not state "),
+        ("tmy3", tmy3(), 1, "its lines are not those of such a file$"),
+    ):
+        path = tmp_path / "cut"
+        path.write_text("".join(f"{line}\n" for line in Path(whole).read_text().splitlines()[:lines]))
+        with pytest.raises(ValueError, match=f"cut' can't be read as {kind}: {says}"):
+            read_year(path, kind)
 
 
 def test_unknown_kind_and_missing_file(tmp_path):
