@@ -67,9 +67,9 @@ def sun_from_cloud(times, latitude, cloud, *, longitude=0.0, utc_offset=None, el
         clear = site.get_clearsky(utc, model="ineichen")
     height = site.get_solarposition(utc)["apparent_elevation"].to_numpy()
     level = np.maximum(np.sin(np.radians(height)), 0.0)
-    beam = np.where(height > 0, clear["dni"].to_numpy(), 0.0) * (1 - cloud)
+    beam = clear["dni"].to_numpy() * (1 - cloud)
     whole = np.where(height > 0, clear["ghi"].to_numpy(), 0.0) * (1 - 0.75 * cloud**3.4)
-    beam = np.minimum(beam, np.divide(whole, level, out=np.zeros_like(whole), where=level > 0))
+    beam = np.minimum(beam, whole / np.maximum(level, 1e-9))  # no more than there is in all, and none by night
     return beam, whole - beam * level, whole
 
 
@@ -126,7 +126,7 @@ def sun_from_global(times, latitude, global_horizontal, *, longitude=0.0, utc_of
     whole = np.broadcast_to(whole, broadcast(times=times, sun=whole)).astype(float)
     site, utc = _site(times, checked_place(latitude, longitude, utc_offset, elevation))
     zenith = site.get_solarposition(utc)["zenith"].to_numpy()
-    beam = np.nan_to_num(np.asarray(erbs(whole, zenith, utc)["dni"], dtype=float))
+    beam = np.nan_to_num(erbs(whole, zenith, utc)["dni"])
     diffuse = whole - beam * np.cos(np.radians(zenith))
     return beam, diffuse, whole.copy()
 
@@ -149,7 +149,7 @@ def _site(times, place):
     from pvlib.location import Location
 
     latitude, longitude, utc_offset, elevation = place
-    utc = times.astype("datetime64[s]") - np.timedelta64(round(utc_offset * 3600), "s")
+    utc = times - np.timedelta64(round(utc_offset * 3600), "s")
     return Location(latitude, longitude, tz="UTC", altitude=elevation), pd.DatetimeIndex(utc, tz="UTC")
 
 
