@@ -84,8 +84,10 @@ def test_a_horizon_above_the_sun_leaves_only_its_part_of_the_sky(outside):
     hidden = gains(house, wx).on_walls["north wall"]
     open_ = gains(demo_house(1), wx).on_walls["north wall"]
     assert (hidden <= open_ + 1e-9).all()
-    # the north wall sees no beam: what is left is ground, and the sky's even light times cos² of 40° all round
     shone = sunlight._Shone(wx)
+    open_south, behind_hills = (sunlight._pane(shone, house.place, h, (), 180.0, 90.0).beam for h in ((), ring))
+    assert open_south.max() > 300 and not behind_hills.any()
+    # the north wall sees no beam: what is left is ground, and the sky's even light times cos² of 40° all round
     pane = sunlight._pane(shone, demo_house(1).place, (), (), 0.0, 90.0)
     expected = pane.ground + pane.sky * np.cos(np.radians(40.0)) ** 2
     outside("house.gains horizon", hidden, expected, source="DUFFIEBECKMAN 2.15 (isotropic sky), cos² of the horizon",
