@@ -168,9 +168,12 @@ def weather_from_record(
     place = checked_place(latitude, longitude, offset, elevation)
     temperature = _on_grid(grid, times, values, record.step, "temperature")
     dew = _dew(part, grid, temperature, dew_point, record.step)
-    wind = _told_or_logged(part.wind_speed, wind_speed, grid, times, record.step, "wind speed", ("m/s", 0, 75))
+    if wind_speed is None and part.wind_speed is not None:
+        wind = _on_grid(grid, times, part.wind_speed, record.step, "wind speed")
+    else:
+        wind = _told("wind speed", wind_speed, "m/s", 0, 75)
     sun = sun_from_cloud(grid, place[0], cloud, longitude=place[1], utc_offset=place[2], elevation=place[3])
-    return make_weather(grid, temperature, dew, wind, sun, number("cloud", cloud, "", 0, 1), snow, place, name)
+    return make_weather(grid, temperature, dew, wind, sun, cloud, snow, place, name)
 
 
 def _on_grid(grid, times, values, step, word):
@@ -187,18 +190,15 @@ def _on_grid(grid, times, values, step, word):
     return np.interp(grid.astype(np.int64), known, values[good])
 
 
-def _told_or_logged(logged, told, grid, times, step, word, limits):
-    if told is not None:
-        return number(word, told, *limits)
-    if logged is None:
-        raise ValueError(f"the logger did not record the {word}: tell it in {limits[0]}")
-    return _on_grid(grid, times, logged, step, word)
+def _told(word, value, unit, low, high):
+    if value is None:
+        raise ValueError(f"the logger did not record the {word}: tell it in {unit}")
+    return number(word, value, unit, low, high)
 
 
 def _dew(part, grid, temperature, told, step):
-    limits = ("°C", -80, 40)
     if told is not None or part.humidity is None:
-        return np.minimum(_told_or_logged(None, told, grid, part.time, step, "dew point", limits), temperature)
+        return np.minimum(_told("dew point", told, "°C", -80, 40), temperature)
     humidity = _on_grid(grid, part.time.astype("datetime64[s]"), part.humidity, step, "humidity")
     return np.minimum(dew_point_of(temperature, np.maximum(humidity, 0.01)), temperature)
 
@@ -284,11 +284,14 @@ def _why(error):
 
 
 def _within(column, low, high):
-    values = column.to_numpy(dtype=float)
+    import pandas as pd
+
+    values = pd.to_numeric(column, errors="coerce").to_numpy(dtype=float)
     bad = np.flatnonzero(~((values >= low) & (values <= high)))
     if len(bad):
-        hour, value = bad[0] + 1, values[bad[0]]
-        raise ValueError(f"hour {hour} of the weather file has {column.name} {value:g}, not {low} to {high}")
+        raw = column.iloc[bad[0]]
+        shown = shortened(raw) if isinstance(raw, str) else f"{raw:g}"
+        raise ValueError(f"hour {bad[0] + 1} of the weather file has {column.name} {shown}, not {low} to {high}")
     return values
 
 

@@ -68,7 +68,7 @@ def sun_from_cloud(times, latitude, cloud, *, longitude=0.0, utc_offset=None, el
     height = site.get_solarposition(utc)["apparent_elevation"].to_numpy()
     level = np.maximum(np.sin(np.radians(height)), 0.0)
     beam = clear["dni"].to_numpy() * (1 - cloud)
-    whole = np.where(height > 0, clear["ghi"].to_numpy(), 0.0) * (1 - 0.75 * cloud**3.4)
+    whole = clear["ghi"].to_numpy() * (1 - 0.75 * cloud**3.4)
     beam = np.minimum(beam, whole / np.maximum(level, 1e-9))  # no more than there is in all, and none by night
     return beam, whole - beam * level, whole
 
@@ -150,13 +150,13 @@ def _site(times, place):
 
     latitude, longitude, utc_offset, elevation = place
     utc = times - np.timedelta64(round(utc_offset * 3600), "s")
-    return Location(latitude, longitude, tz="UTC", altitude=elevation), pd.DatetimeIndex(utc, tz="UTC")
+    return Location(latitude, longitude, altitude=elevation), pd.DatetimeIndex(utc, tz="UTC")
 
 
 @lru_cache(maxsize=256)
 def sunrise_and_noon(date, place):
     """Return the clock hours at which the sun rises (six before noon where it does not) and stands highest."""
-    minutes = np.datetime64(date, "D").astype("datetime64[s]") + _MINUTES
+    minutes = date.astype("datetime64[s]") + _MINUTES
     site, utc = _site(minutes, place)
     height = site.get_solarposition(utc)["elevation"].to_numpy()
     noon = int(np.argmax(height)) / 60

@@ -303,6 +303,16 @@ def test_a_night_has_both_its_noons_and_a_hole_of_three_hours():
         coldest_night(record(values[:37], leave_out=(23, 24, 25)))
 
 
+def test_a_record_may_begin_three_hours_late_and_end_three_hours_early():
+    """Hourly from 15 o'clock to 9 o'clock: three hours from noon at either end; one more and the night is not whole."""
+    values = np.full(34, 5.0) + np.arange(34) / 1000
+    night = coldest_night(record(values, leave_out=range(15)))
+    assert str(night.start) == "2024-01-10T12:00:00" and night.lowest == 5.015
+    for late, last in ((16, 34), (15, 33)):
+        with pytest.raises(ValueError, match="no whole night"):
+            coldest_night(record(values[:last], leave_out=range(late)))
+
+
 def test_nights_of_the_same_cold_are_not_passed_over():
     values = np.full(61, 5.0) + np.arange(61) / 1000
     values[20], values[44] = -9.0, -9.0
