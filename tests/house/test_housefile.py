@@ -114,7 +114,7 @@ def test_unreadable_files_are_refused(tmp_path):
             read_house(path)
     with pytest.raises(HouseFileError, match="empty"):
         read_house(empty)
-    with pytest.raises(HouseFileError, match="binary.toml: this is not a text file in UTF-8"):
+    with pytest.raises(HouseFileError, match=r"binary.toml: this is not a text file in UTF-8"):
         read_house(binary)
     with pytest.raises(HouseFileError, match=r"can't be read"):
         read_house(tmp_path)
