@@ -230,7 +230,8 @@ def read_year(path, kind, *, year=2001, shelter=1.0, snow=False):
     Raises
     ------
     ValueError
-        If the file can't be read, is not a whole year, or a value is missing or impossible.
+        If the file can't be read, is not a whole year, or a value is missing or impossible. Many such files write 99 or
+        -9900 where nobody looked at the sky.
 
     Examples
     --------
@@ -246,8 +247,9 @@ def read_year(path, kind, *, year=2001, shelter=1.0, snow=False):
     table, place, cloud, name = _read(path, kind, year)
     if len(table) != 8760:
         raise ValueError(f"the weather file {str(path)!r} must hold 8760 hours, but it holds {len(table)}")
-    at_label = [_within(table[key], *limits) for key, *limits in _AT_LABEL] + [_within(cloud, 0, 10) / 10]
-    sun = [_means(_within(table[key], 0, 1500)) for key in ("dni", "dhi", "ghi")]
+    at_label = [_within(table[key], *rest) for key, *rest in _AT_LABEL]
+    at_label.append(_within(cloud, "cloud", 0, 10, "tenths") / 10)
+    sun = [_means(_within(table[key], f"{what} sun", 0, 1500, "W/m²")) for key, what in _SUN]
     temperature, dew, wind, sky = (_at_ends(values) for values in at_label)
     start = np.datetime64(f"{year}-01-01T00:00:00", "s")
     times = start + np.arange(2 * 8760 + 1) * (_HOUR // 2)
@@ -255,7 +257,12 @@ def read_year(path, kind, *, year=2001, shelter=1.0, snow=False):
     return make_weather(times, temperature, dew, wind * shelter, sun, sky, snow, place, name)
 
 
-_AT_LABEL = (("temp_air", -60, 60), ("temp_dew", -80, 40), ("wind_speed", 0, 75))
+_AT_LABEL = (
+    ("temp_air", "air temperature", -60, 60, "°C"),
+    ("temp_dew", "dew point", -80, 40, "°C"),
+    ("wind_speed", "wind speed", 0, 75, "m/s"),
+)
+_SUN = (("dni", "beam"), ("dhi", "diffuse"), ("ghi", "global"))
 
 
 def _read(path, kind, year):
@@ -283,15 +290,18 @@ def _why(error):
     return str(error)
 
 
-def _within(column, low, high):
+def _within(column, what, low, high, unit):
     import pandas as pd
 
     values = pd.to_numeric(column, errors="coerce").to_numpy(dtype=float)
     bad = np.flatnonzero(~((values >= low) & (values <= high)))
     if len(bad):
         raw = column.iloc[bad[0]]
-        shown = shortened(raw) if isinstance(raw, str) else f"{raw:g}"
-        raise ValueError(f"hour {bad[0] + 1} of the weather file has {column.name} {shown}, not {low} to {high}")
+        shown = shortened(raw) if isinstance(raw, str) else f"{raw:g}" if raw == raw else "none"
+        raise ValueError(
+            f"{what} must be between {low} and {high} {unit} in each hour of the weather file, "
+            f"but in hour {bad[0] + 1} it is {shown}"
+        )
     return values
 
 

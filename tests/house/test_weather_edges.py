@@ -1,5 +1,6 @@
 """Weather at its edges: ends of parts, of days and of years, exact curves, what is told against what is logged."""
 
+import re
 from dataclasses import replace
 from datetime import date
 from types import SimpleNamespace
@@ -499,20 +500,27 @@ def test_values_of_a_year_are_taken_to_the_ends_of_their_range(key, low, high):
     table = _File().table
     for value in (low, high):
         table.loc[10, key] = value
-        assert recorded._within(table[key], low, high)[10] == value
+        assert recorded._within(table[key], "value", low, high, "°C")[10] == value
 
 
 @pytest.mark.parametrize(
-    ("key", "value", "words"),
-    [("temp_air", -60.5, "-60.5, not -60 to 60"), ("temp_air", 60.5, "60.5, not -60 to 60"),
-     ("temp_dew", -80.5, "-80.5, not -80 to 40"), ("temp_dew", 40.5, "40.5, not -80 to 40"),
-     ("wind_speed", -0.5, "-0.5, not 0 to 75"), ("wind_speed", 75.5, "75.5, not 0 to 75"),
-     ("dni", -0.5, "-0.5, not 0 to 1500"), ("dhi", 1500.5, "1500.5, not 0 to 1500"), ("ghi", np.nan, "nan, not 0 to"),
+    ("key", "value", "words", "shown"),
+    [("temp_air", -60.5, "air temperature must be between -60 and 60 °C", "-60.5"),
+     ("temp_air", 60.5, "air temperature must be between -60 and 60 °C", "60.5"),
+     ("temp_dew", -80.5, "dew point must be between -80 and 40 °C", "-80.5"),
+     ("temp_dew", 40.5, "dew point must be between -80 and 40 °C", "40.5"),
+     ("wind_speed", -0.5, "wind speed must be between 0 and 75 m/s", "-0.5"),
+     ("wind_speed", 75.5, "wind speed must be between 0 and 75 m/s", "75.5"),
+     ("dni", -0.5, "beam sun must be between 0 and 1500 W/m²", "-0.5"),
+     ("dhi", 1500.5, "diffuse sun must be between 0 and 1500 W/m²", "1500.5"),
+     ("ghi", np.nan, "global sun must be between 0 and 1500 W/m²", "none"),
      # 99 is how such a file says that nobody looked at the sky: neither a covered nor a clear one (EPW, from memory)
-     ("total_sky_cover", 99.0, "99, not 0 to 10"), ("total_sky_cover", -1.0, "-1, not 0 to 10")],
+     ("total_sky_cover", 99.0, "cloud must be between 0 and 10 tenths", "99"),
+     ("total_sky_cover", -1.0, "cloud must be between 0 and 10 tenths", "-1")],
 )  # fmt: skip
-def test_an_impossible_hour_is_named(year, key, value, words):
-    with pytest.raises(ValueError, match=f"^hour 12 of the weather file has {key} {words}"):
+def test_an_impossible_hour_is_named(year, key, value, words, shown):
+    sentence = f"{words} in each hour of the weather file, but in hour 12 it is {shown}"
+    with pytest.raises(ValueError, match=f"^{re.escape(sentence)}$"):
         year("epw", **{key: (11, value)})
 
 
