@@ -351,8 +351,8 @@ def _continued(inputs, course):
 def _settled(prepared):
     """Steady state of the first day's mean weather: one step so long that nothing of the start is left."""
     inputs = prepared.inputs
-    steps = max(1, min(len(inputs.outside), round(86400 / inputs.step)))
-    mean = {n: [float(np.mean(getattr(inputs, n)[:steps]))] for n in ("loss", "outside", "gain", "sun")}
+    day = round(86400 / inputs.step)
+    mean = {n: [float(np.mean(getattr(inputs, n)[:day]))] for n in ("loss", "outside", "gain", "sun")}
     deep = {name: values[:1] for name, values in inputs.deep.items()}
     once = replace(inputs, step=1e9, deep=deep, humidity=None, fan=None, **mean)
     air = mean["outside"][0]

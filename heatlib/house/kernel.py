@@ -24,6 +24,9 @@ from heatlib.surfaces import quick_convection
 
 __all__ = ["Column", "Humidity", "Inputs", "Steps", "Water", "march"]
 
+NO_HEATER, NO_VENT, NO_FAN = (0.0, 0.0, 1.0, -1), (0.0, 1e9, 1.0), (1e9, -1e9, 0.0, 0.0)
+"""Controls of a house that lacks them: without power, or with a threshold that is never reached."""
+
 
 @dataclass(frozen=True)
 class Column:
@@ -174,12 +177,11 @@ class Steps:
     column: list
     column_end: list
     air_end: float
-    air_history: float
     moist: dict
     """Vapour at the end of each step, what evaporated, dripped and was carried; empty where vapour is not followed."""
 
 
-def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=None):
+def march(inputs, air, columns, water_heat, vapour=0.0, network=None):
     """Run all steps from a starting state.
 
     Neglected: nothing of the inputs; nothing is checked here either, :func:`heatlib.house.balance.run` does that.
@@ -196,8 +198,6 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=No
         Heat of each water store against water at 0 °C [J].
     vapour : float
         Humidity ratio at the start [kg/kg].
-    fan_on : bool
-        Whether the pipe fan runs at the start [yes/no].
     network : Network, optional
         That of these inputs, where it has been made before [–].
 
@@ -209,14 +209,14 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=No
     n = len(inputs.outside)
     h = inputs.step
     c_air = inputs.air_capacity / h
-    walk = (network or Network(inputs)).start(columns, fan_on)
+    walk = (network or Network(inputs)).start(columns)
     through = next((column.to_air for column in inputs.columns if column.fan), 0.0) / inputs.specific_heat
     waters = [(w.liquid, w.ice, w.fusion, w.sun_share) for w in inputs.waters]
     skins = [(w.area, w.radiation, *w.convection, *water) for w, water in zip(inputs.waters, waters)]
-    power, setpoint, band, heated = inputs.heater or (0.0, 0.0, 1.0, -1)
+    power, setpoint, band, heated = inputs.heater or NO_HEATER
     top = setpoint + band
-    vent_full, vent_at, vent_band = inputs.vent or (0.0, 1e9, 1.0)
-    above, below, hysteresis, fan_power = inputs.fan or (1e9, -1e9, 0.0, 0.0)
+    vent_full, vent_at, vent_band = inputs.vent or NO_VENT
+    above, below, hysteresis, fan_power = inputs.fan or NO_FAN
     controls = (power if heated < 0 else 0.0, setpoint, top, band, vent_full, vent_at, vent_band)
     moist = MoistSteps(inputs, vapour) if inputs.humidity else None
     wet = 0.0
@@ -230,7 +230,7 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=No
     gap_before = list(gap)
     fed, touch, held = list(state), list(gap), list(state)
     each = range(len(waters))
-    fan, now, flow, back = inputs.fan is not None, walk.now, walk.flow, walk.back
+    fan, fan_on, now, flow, back = inputs.fan is not None, False, walk.now, walk.flow, walk.back
     weight, sixth, tank = 1.5 * c_air, 1 / 6, 0.0
     drives = zip(*map(plain, (inputs.loss, inputs.gain, inputs.outside, inputs.sun)))
 
@@ -301,7 +301,7 @@ def march(inputs, air, columns, water_heat, vapour=0.0, fan_on=False, network=No
     return Steps(
         air=out_air, heater=out_heater, vent=out_vent, fan=out_fan, water=out_water,
         touch=out_touch, water_heat=state,
-        column=walk.temperatures(), column_end=walk.end(), air_end=start, air_history=last,
+        column=walk.temperatures(), column_end=walk.end(), air_end=start,
         moist=moist.arrays() if moist else {},
     )  # fmt: skip
 

@@ -48,7 +48,7 @@ class _March:
         self.inputs, self.steps, self.h = inputs, len(inputs[0].outside), inputs[0].step
         air, columns, heats, vapour = zip(*starts)
         self.c_air = np.array([one.air_capacity for one in inputs]) / self.h
-        self.first = self.last = self.start = np.array(air, float)
+        self.first = self.last = self.start = np.array(air)
         self.walks = Walks([Network(one) for one in inputs], columns)
         self.moist = MoistMany(inputs, vapour) if inputs[0].humidity else None
         self.controls = _Controls(inputs)
@@ -105,7 +105,7 @@ class _March:
             **series, water=[w.copy() for w in self.waters.warmth[:, :n, d].T],
             touch=[w.copy() for w in self.waters.touched[:, :n, d].T], water_heat=self.waters.heat[:n, d].tolist(),
             column=self.walks.temperatures(d), column_end=self.walks.end(d), air_end=float(self.start[d]),
-            air_history=float(self.last[d]), moist=self.moist.arrays(d) if self.moist else {},
+            moist=self.moist.arrays(d) if self.moist else {},
         )  # fmt: skip
 
 
@@ -113,15 +113,15 @@ class _Controls:
     """Heaters, vents and fans of all houses; those that a house lacks have no power, or a threshold never reached."""
 
     def __init__(self, inputs):
-        heaters = [one.heater or (0.0, 0.0, 1.0, -1) for one in inputs]
+        heaters = [one.heater or kernel.NO_HEATER for one in inputs]
         power, self.setpoint, self.band, in_store = map(np.array, zip(*heaters))
         self.top = self.setpoint + self.band
         most = max(len(one.waters) for one in inputs)
         self.tank = power * (np.arange(most)[:, None] == in_store)
         self.any_tank, self.power = self.tank.any(), np.where(in_store < 0, power, 0.0)
-        vents = [one.vent or (0.0, 1e9, 1.0) for one in inputs]
+        vents = [one.vent or kernel.NO_VENT for one in inputs]
         self.vent_full, self.vent_at, self.vent_band = map(np.array, zip(*vents))
-        fans = [one.fan or (1e9, -1e9, 0.0, 0.0) for one in inputs]
+        fans = [one.fan or kernel.NO_FAN for one in inputs]
         self.above, self.below, self.hysteresis, self.fan_power = map(np.array, zip(*fans))
         self.any_fan, self.fan_on = any(one.fan for one in inputs), np.zeros(len(inputs), bool)
         self.fan_heat, self.runs, self.nothing = np.zeros(len(inputs)), 0, np.zeros(len(inputs))

@@ -18,7 +18,7 @@ class MoistMany:
     def __init__(self, inputs, ratios):
         humid = [one.humidity for one in inputs]
         steps, houses = len(inputs[0].outside), len(inputs)
-        self.ratio = self.last = np.array(ratios, float)
+        self.ratio = self.last = np.array(ratios)
         self.vent_flow = self.vent_before = np.zeros(houses)
         self.mass = np.array([h.air_mass / one.step for h, one in zip(humid, inputs)])
         self.latent = np.array([h.latent for h in humid])

@@ -93,9 +93,9 @@ class Network:
         for one, layer, other, other_layer, g in inputs.links:
             i, j = at[names.index(one)] + layer, at[names.index(other)] + other_layer
             ways.append(sqrt(g) * (node[i] - node[j]))
-        capacity = np.array([c for column in columns for c in column.capacity], dtype=float)
+        capacity = np.array([c for column in columns for c in column.capacity])
         self.has_fan = bool(inputs.fan) and any(column.fan for column in columns)
-        driven = np.array(drivers, dtype=float).T, np.array(places)
+        driven = np.array(drivers).T, np.array(places)
         self._parts = np.array(ways), capacity, contact, ring, *driven, inputs.step
         self._modes = {}
 
@@ -106,9 +106,9 @@ class Network:
             self._modes[on] = _Modes(ways, capacity, contact[on], *rest)
         return self._modes[on]
 
-    def start(self, temperatures, fan_on=False):
+    def start(self, temperatures):
         """Set out from the layers' temperatures, column by column [°C]."""
-        return Walk(self, [t for column in temperatures for t in column], fan_on and self.has_fan)
+        return Walk(self, [t for column in temperatures for t in column])
 
     def by_column(self, layers):
         """Cut an array whose first axis is all layers into those of the columns."""
@@ -118,10 +118,9 @@ class Network:
 class Walk:
     """A network on its way; the state is the list of the modes' strengths."""
 
-    def __init__(self, network, temperatures, fan_on):
-        self.network, self.on = network, fan_on
-        self.now = network.modes(fan_on)
-        self.state = (self.now.amounts @ np.array(temperatures, dtype=float)).tolist()
+    def __init__(self, network, temperatures):
+        self.network, self.on, self.now = network, False, network.modes(False)
+        self.state = (self.now.amounts @ np.array(temperatures)).tolist()
         # flat lists of floats: thousands of small lists would keep the garbage collector busy
         self.states, self.flags, self.turned = list(self.state), [], {}
 
@@ -145,7 +144,7 @@ class Walk:
         """Temperature of the soil next to the pipes at the start of the step [°C]."""
         return sum(map(mul, self.now.ring, self.state))
 
-    def back(self, k, air, wet=0.0):
+    def back(self, k, air, wet):
         """Bring the modes to the end of step ``k``, whose :meth:`flow` was asked; ``wet`` [W] dripped in the pipes."""
         now = self.now
         drive = now.drive[k - now.begin]

@@ -78,7 +78,7 @@ class Walks:
         """Temperature of the soil next to the pipes at the start of the step [°C]."""
         return np.einsum("md,md->d", self.ring, self.state)
 
-    def back(self, k, air, wet=None):
+    def back(self, k, air, wet):
         """Bring the modes to the end of step ``k``; ``wet`` [W] is heat of water that dripped in the pipes."""
         i = k - self.begin
         state = self.state + (self._row(0, i) + self.push * air - self.loss * self.state)

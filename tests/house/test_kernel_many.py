@@ -1,0 +1,143 @@
+"""Many made-up houses in one go against each by itself: the plain kernel is the outside of the many-house kernel.
+
+Made-up, so that all there is happens within a few hundred quick steps: stores that freeze and thaw, heaters in the air
+and in the water, vents that let hot air in, fans both ways, chains of layers of unlike length, links between them.
+"""
+
+import numpy as np
+import pytest
+from test_kernel import APART, DRUM, Inputs, Water, made
+from test_moist_steps import draw
+
+from heatlib.house.kernel import Column, march
+from heatlib.house.kernel_many import _Controls, march_many
+from heatlib.house.network import BLOCK
+
+STEPS, STEP = 160, 300.0
+SMALL = Water("small", 0.5, 5.0, (0.9, 0.8), 4e3, 2e3, 3e5, sun_share=0.2)
+BUTT = Water("butt", 3.0, 5.0, (0.9, 0.8), 2e5, 1e5, 1.6e7, sun_share=0.1)
+BED = Column("bed", 20.0, (3e5, 3e5), (30.0,), sun_share=0.1, sun_to_air=0.05)
+PIPES = Column("pipes", 60.0, (2e5, 4e5, 8e5), (40.0, 20.0), fan=True)
+
+
+def floor(*capacity, deep=2.0):
+    return Column("floor", 15.0, capacity, (25.0,) * (len(capacity) - 1), deep, 0.5, 0.2)
+
+
+def hard(inputs, air, waters=(), layers=6.0):
+    """Inputs and their start."""
+    columns = [[layers + i for i in range(len(column.capacity))] for column in inputs.columns]
+    return inputs, (air, columns, [w.heat(t) for w, t in zip(inputs.waters, waters)], 0.004)
+
+
+def houses(steps=STEPS, seed=None):
+    """Houses that differ in all they have; they follow the vapour where a seed draws it."""
+    time = np.arange(steps)
+    cold = -6.0 + 9.0 * np.sin(time / 23.0)
+    mild = 14.0 + 12.0 * np.sin(time / 31.0)
+    sun = np.maximum(0.0, 900.0 * np.sin(time / 29.0))
+    rng = np.random.default_rng(seed)
+
+    def one(outside, loss=30.0, **more):
+        vapour = {}
+        if seed is not None:
+            vapour = draw(rng, steps)
+            vapour.pop("vent", None)
+            # gentle: a draught of dry air now and then, and faces of a few square metres
+            vapour["air_flow"] = vapour["air_flow"] / 100.0
+        base = made(steps, STEP, loss=loss, **({"columns": (floor(2e5, 4e5),)} | vapour | more)).__dict__
+        given = {"outside": outside, "sun": sun, "gain": 0.5 * sun, "deep": {"floor": 8.0 + time / 100.0}}
+        return Inputs(**(base | {"air_capacity": 6e4} | given))
+
+    links = (("pipes", 2, "floor", 1, 12.0),)
+    return [
+        hard(one(cold, waters=(SMALL,)), 1.0, (1.0,)),
+        hard(one(cold, waters=(SMALL, BUTT), columns=(floor(1e5, 2e5, 4e5, deep=0.0), BED)), 0.5, (-4.0, 0.3)),
+        hard(one(mild, waters=(BUTT,), columns=(APART,)), 14.0, (14.0,)),
+        hard(one(cold, heater=(800.0, 4.0, 1.5, -1), vent=(200.0, 12.0, 3.0)), 3.0),
+        hard(one(cold, heater=(900.0, 9.0, 2.0, 1), waters=(SMALL, BUTT)), 3.0, (3.0, 8.0)),
+        hard(one(mild, vent=(90.0, 10.0, 8.0), loss=10.0, heater=(500.0, 6.0, 1.0, 0), waters=(DRUM,)), 9.0, (7.5,)),
+        hard(one(mild, fan=(18.0, 9.0, 3.0, 40.0), columns=(floor(3e5, 3e5), PIPES), links=links), 12.0),
+        hard(one(cold, fan=(11.0, -8.0, 2.0, 15.0), columns=(BED, floor(5e5), PIPES)), 2.0, layers=9.0),
+        hard(one(mild, fan=(15.0, -1e9, 4.0, 0.0), columns=(PIPES, floor(5e5)), waters=(SMALL,)), 11.0, (-0.5,)),
+        hard(one(mild + 20.0, vent=(5e5, 26.0, 40.0), loss=2.0), 20.0),
+    ]
+
+
+def assert_alike(together, alone):
+    """But for round-off: 1e-9 of what there is."""
+    for name in ("air", "heater", "vent", "air_end", "water_heat"):
+        assert np.asarray(getattr(together, name)) == pytest.approx(np.asarray(getattr(alone, name)), 1e-9, 1e-6), name
+    assert np.array_equal(together.fan, alone.fan)
+    for name in ("water", "touch", "column", "column_end"):
+        ours, theirs = getattr(together, name), getattr(alone, name)
+        assert len(ours) == len(theirs)
+        for a, b in zip(ours, theirs):
+            assert np.asarray(a) == pytest.approx(np.asarray(b), rel=1e-9, abs=1e-7), name
+    assert together.moist.keys() == alone.moist.keys()
+    for name, values in alone.moist.items():
+        assert together.moist[name] == pytest.approx(values, rel=1e-7, abs=1e-9), name
+
+
+def both(designs):
+    alone = [march(inputs, *start) for inputs, start in designs]
+    many = [*march_many(*zip(*designs))]
+    assert len(many) == len(alone)
+    for one, other in zip(many, alone):
+        assert_alike(one, other)
+    return alone
+
+
+@pytest.mark.parametrize("seed", [None, 3, 4])
+def test_all_kinds_of_houses_side_by_side(seed):
+    alone = both(houses(seed=seed))
+    for out, stores in zip(alone[:2], (1, 2)):
+        for j in range(stores):
+            water = np.array(out.water[j])
+            assert (water > 0.01).any() and (water == 0.0).any()
+    if seed is None:
+        assert min(alone[0].water[0]) < -1.0 and min(alone[1].water[0]) < -1.0
+        assert all(0.05 < np.mean(out.fan) < 0.95 for out in alone[6:9])
+        heats = [np.array(alone[k].heater) for k in (3, 4)]
+        for heat in heats:
+            assert heat.min() == 0.0 and (heat == heat.max()).sum() > 3 and len(set(heat.tolist())) > 9
+        vent = np.array(alone[5].vent)
+        assert vent.min() == 0.0 and vent.max() == 90.0 and ((vent > 0) & (vent < 90.0)).sum() > 9
+        hot = np.array(alone[9].vent)
+        assert 0.0 < hot.max() < 5e5
+    else:
+        assert max(np.max(out.moist["piped"]) for out in alone[6:9]) > 0
+
+
+@pytest.mark.parametrize("seed", [None, 5])
+@pytest.mark.parametrize("which", [[0], [3], [6], [6, 9], [0, 3], [1, 4, 7], [2, 5, 8]])
+def test_few_of_them(which, seed):
+    """Alone or by twos and threes: whatever the others lack is not made up for."""
+    every = houses(seed=seed)
+    both([every[k] for k in which])
+
+
+def test_longer_than_a_block_of_steps():
+    every = houses(BLOCK + 30)
+    alone = both([every[1], every[6]])
+    assert len(alone[0].air) == BLOCK + 30 and any(alone[1].fan[BLOCK:])
+
+
+def test_what_is_worked_out_and_not_used_is_no_error():
+    """Roots of negative numbers where a vent stands, quotients by the nothing of a vent that is not there."""
+    with np.errstate(all="raise", under="ignore"):
+        list(march_many(*zip(*houses())))
+        faint = [hard(made(20, 300.0, 25.0, 30.0, vent=(1e-68, 5.0, 3.0)), 20.0) for _ in range(2)]
+        list(march_many(*zip(*faint)))
+
+
+@pytest.mark.parametrize("air", [25.0, 25.1, 21.0, 21.1, 15.0, 2.0, 1.9, 6.0, 5.9])
+def test_fans_at_their_thresholds(air):
+    """As the one house's fan, which is held by hand: above 25 °C or below 2 °C, let go 4 K after."""
+    from heatlib.house.kernel import _fan
+
+    controls = _Controls([made(1, 300.0, fan=(25.0, 2.0, 4.0, 30.0))] * 2)
+    controls.fan_on = np.array([False, True])
+    controls.turn_fans(np.full(2, air))
+    assert controls.fan_on.tolist() == [_fan(running, air, 25.0, 2.0, 4.0) for running in (False, True)]
+    assert controls.fan_heat.tolist() == [30.0 * on for on in controls.fan_on] and controls.runs == sum(controls.fan_on)
