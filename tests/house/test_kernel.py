@@ -221,12 +221,12 @@ def test_a_drum_begins_to_melt_beside_open_vents():
 
 def straight(start=-40.0):
     """A made-up saturation: 0.1 g/kg a kelvin above −40 °C."""
-    return tuple(1e-4 * (start + 0.5 * k + 40.0) for k in range(200))
+    return tuple(1e-4 * (start + 0.5 * k + 40.0) for k in range(1000))
 
 
 def damp(panes=((), ()), dry=0.0, shining=0.0, mass=60.0):
     """Air whose saturation is a straight line, with no plants unless told."""
-    return Humidity(mass, 2.5e6, panes, straight(), -40.0, ((dry,) * 200,) * 2, ((shining,) * 200,) * 2)
+    return Humidity(mass, 2.5e6, panes, straight(), -40.0, ((dry,) * 1000,) * 2, ((shining,) * 1000,) * 2)
 
 
 def moisture(steps, flow=1.0, vapour=0.0057, pane=0.0, drawn=0, shine=0.0):
