@@ -303,3 +303,21 @@ def test_vapour_is_held_made_and_carried_away_in_balance():
     gone = course.energy["vapour_leaks"] + course.energy["vapour_vents"]
     assert made == pytest.approx(gone + course.stored["vapour"], rel=1e-9) and gone > 1e6
     assert course.energy["wet_panes"] >= 0 and set(course.exchange) >= {"vapour", "floor", "drums"}
+
+
+def test_pipes_ground_holds_what_the_air_and_its_drips_gave_it():
+    """Damp air of 24 °C through ground at 10 °C two metres down, where no floor's soil is joined to it.
+
+    What the ground holds more is what the air gave it, with the latent heat of what dripped, less what went on down.
+    """
+    pipes = Pipes(length=6.0, flow=0.15, count=6, fan_power=60.0, on_above=12.0, hysteresis=6.0, depth=2.0)
+    ready = prepare(moist(pipes=pipes), weather(6, 20.0, 5.0))
+    course = ready.run({"air": 24.0, "floor": 20.0, "drums": 20.0, "pipes": 10.0})
+    (column,) = (one for one in ready.inputs.columns if one.name == "pipes")
+    assert course.fan.min() == 1.0 and not ready.inputs.links
+    down = column.to_deep * (course.layers["pipes"][-1] - ready.inputs.deep["pipes"])
+    given = 300.0 * (course.exchange["pipes"] - down).sum()
+    assert course.stored["pipes"] == pytest.approx(given, rel=1e-9)
+    felt = 300.0 * (column.to_air * (course.air - course.layers["pipes"][0])).sum()
+    assert given > 1.01 * felt  # the drips show
+    assert course.closure < 1e-9
