@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from test_kernel import APART, DRUM, damp, made, moisture
 
+from heatlib.house import kernel
 from heatlib.house.kernel import Column, Inputs, Water, march
 from heatlib.house.kernel_many import _Controls, march_many
 from heatlib.house.network import BLOCK
@@ -135,10 +136,30 @@ def test_what_is_worked_out_and_not_used_is_no_error():
 @pytest.mark.parametrize("air", [25.0, 25.1, 21.0, 21.1, 15.0, 2.0, 1.9, 6.0, 5.9])
 def test_fans_at_their_thresholds(air):
     """As the one house's fan, which is held by hand: above 25 °C or below 2 °C, let go 4 K after."""
-    from heatlib.house.kernel import _fan
-
     controls = _Controls([made(1, 300.0, fan=(25.0, 2.0, 4.0, 30.0))] * 2)
     controls.fan_on = np.array([False, True])
     controls.turn_fans(np.full(2, air))
-    assert controls.fan_on.tolist() == [_fan(running, air, 25.0, 2.0, 4.0) for running in (False, True)]
+    assert controls.fan_on.tolist() == [kernel._fan(running, air, 25.0, 2.0, 4.0) for running in (False, True)]
     assert controls.fan_heat.tolist() == [30.0 * on for on in controls.fan_on] and controls.runs == sum(controls.fan_on)
+
+
+def test_heaters_and_vents_side_by_side_as_the_one_house_s():
+    """Its closed forms are held by hand; here each house has its own, from faint to strong, at and beside the edges."""
+    heaters = [None, (500.0, 20.0, 2.0, -1), (0.5, 20.0, 2.0, -1), (3e3, 18.0, 0.5, -1), (800.0, 30.0, 1.0, 0)]
+    vents = [None, (50.0, 25.0, 5.0), (1e-20, 22.0, 3.0), (5e5, 24.0, 40.0)]
+    kinds = [(heater, vent) for heater in heaters for vent in vents]
+    inputs = [made(1, 300.0, waters=(DRUM,), heater=heater, vent=vent) for heater, vent in kinds]
+    controls, told = _Controls(inputs), []
+    for d, (heater, vent) in enumerate(kinds):
+        power, setpoint, band, place = heater or kernel.NO_HEATER
+        told.append((0.0 if place == 0 else power, setpoint, setpoint + band, band, *(vent or kernel.NO_VENT)))
+        assert controls.of(d) == told[d]
+    for a in (0.5, 100.0):
+        for warm in (-10.0, 15.0, 18.5, 20.0, 20.001, 22.0, 25.0, 25.001, 26.0, 30.0, 60.0):
+            for outside in (-20.0, 24.5, 45.0):
+                b = a * warm
+                with np.errstate(all="ignore"):
+                    got = controls.solve(np.full(20, a), np.full(20, b), np.full(20, outside))
+                for d in range(20):
+                    wanted = kernel._solved(a, b, told[d], outside)
+                    assert [values[d] for values in got] == pytest.approx(wanted, rel=1e-9, abs=1e-9)
