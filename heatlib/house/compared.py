@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from heatlib._check import number
 from heatlib.house.balance import run
 from heatlib.house.greenhouse import Heater
 from heatlib.house.logger_record import Record
@@ -133,7 +132,6 @@ def compare_heated(house, record, power, weather, start=None, end=None, *, store
     Traceback (most recent call last):
     ValueError: power must be between 0 and 1e+06 W, but it is -1 W
     """
-    number("power", power, "W", 0, 1e6)
     fit = fit_heated(record, power, start, end)
     heater = Heater(power=1e5, setpoint=float(fit.measured.mean()), band=0.01)
     course, air, begins = _model_course(house.changed("heater", heater), fit, weather, stores)

@@ -105,6 +105,8 @@ def test_runs_longer_than_a_block():
 def test_one_house_and_none():
     wx = weather(24, -15.0, 6.0)
     compare([house()], wx, 300.0)
+    (usual,) = run_together([house()], wx)
+    assert usual.step == 300.0
     assert list(run_together([], wx)) == []
 
 
