@@ -76,6 +76,12 @@ def test_water_of_exactly_0_degrees_is_no_ice():
     assert DRUM.temperature(-3.34e6 - 21e3) == -1.0
 
 
+def test_what_water_gives_the_air_by_hand():
+    """Area 2 m², 5 W/m²K of radiation; natural convection (1 + ½·d^⅙)²: 64 K have the sixth root 2, so 4 W/m²K."""
+    assert Water("w", 2.0, 5.0, (1.0, 0.5), 1.0, 1.0, 1.0).to_air(64.0) == pytest.approx(18.0)
+    assert DRUM.to_air(5.0) == DRUM.to_air(-5.0) == 10.0
+
+
 def test_air_and_water_meet_at_the_sum_of_their_rates(outside):
     """Nothing goes out: the mean by heat stays, and the difference decays by g·(1/C₁ + 1/C₂) = 10/(42 000 ∥ 84 000)."""
     steps, step = 400, 20.0
@@ -176,6 +182,32 @@ TINY = [(100.0, 50.0, 5e4, 0.0)]
 """So little water in so long a step that the air's slope is 0.65 W/K as water, 0.33 as ice, 20 while it melts."""
 
 
+@pytest.mark.parametrize(
+    ("mode", "held", "a", "b"),
+    [
+        pytest.param(0, 2e4, 5.0, 100.0, id="water: 20/(1000 + 3000) of 1000 J/K and of what it holds"),
+        pytest.param(1, -2e4, 20.0, 0.0, id="melting: all 20 W/K towards 0 °C"),
+        pytest.param(2, -6e4, 20.0 / 7.0, -400.0 / 7.0, id="ice: 20/(500 + 3000) of 500 J/K and of the 10 kJ it lacks"),
+    ],
+)
+def test_what_a_store_asks_of_the_air_in_each_regime(mode, held, a, b):
+    """20 W/K for half a step of 150 s, beside 10 W/K and 100 W of the house; two like it ask twice."""
+    still = (0.0, 0.0, 1.0, 1.0, 0.0, 1e9, 1.0)
+    for n in (1, 2):
+        waters = [(1000.0, 500.0, 5e4, 0.0)] * n
+        got = kernel._air(10.0, 100.0, [20.0] * n, [held] * n, [mode] * n, waters, 150.0, still, 0.0)
+        assert got == (pytest.approx((100.0 + n * b) / (10.0 + n * a)), 0.0, 0.0)
+
+
+@pytest.mark.parametrize("begin", [0, 1, 2])
+@pytest.mark.parametrize(("held", "t"), [(-25e3, 1.0), (-92e3, 16.0), (42e3, -16.0)])
+def test_circles_are_left_wherever_they_turn(begin, held, t):
+    """Half molten at 1 °C; all but frozen at 16 °C, which lies 2 K above what ice needs; all but water at −16 °C."""
+    still = (0.0, 0.0, 1.0, 1.0, 0.0, 1e9, 1.0)
+    got = kernel._agreed(1.0, 21.0 * t, [20.0], [held], [begin], TINY, 150.0, still, 0.0)
+    assert got == (pytest.approx(t), 0.0, 0.0, [1])
+
+
 @pytest.mark.parametrize("begin", [0, 1, 2])
 @pytest.mark.parametrize("room", [(0.0, 5.0, 6.0, 1.0, 0.0, 1e9, 1.0), (63.0, 2.0, 5.0, 3.0, 0.0, 1e9, 1.0),
                                   (0.0, 5.0, 6.0, 1.0, 20.0, 0.5, 0.25)])  # fmt: skip
@@ -227,6 +259,15 @@ def straight(start=-40.0):
 def damp(panes=((), ()), dry=0.0, shining=0.0, mass=60.0):
     """Air whose saturation is a straight line, with no plants unless told."""
     return Humidity(mass, 2.5e6, panes, straight(), -40.0, ((dry,) * 1000,) * 2, ((shining,) * 1000,) * 2)
+
+
+def test_saturation_is_straight_between_the_half_degrees():
+    """Made a straight line, so each value is known; nothing is known to rise after the last."""
+    humidity = damp()
+    for t in (-40.0, -39.6, 0.0, 20.0, 20.25, 33.3):
+        assert humidity.saturated(t) == pytest.approx(1e-4 * (t + 40.0), abs=1e-12)
+        assert humidity.saturated_all([t]) == pytest.approx([1e-4 * (t + 40.0)], abs=1e-12)
+    assert humidity.rising[0] == pytest.approx((0.0, 5e-5)) and humidity.rising[-1][1] == 0.0
 
 
 def moisture(steps, flow=1.0, vapour=0.0057, pane=0.0, drawn=0, shine=0.0):

@@ -4,6 +4,8 @@ Made-up, so that all there is happens within a few hundred quick steps: stores t
 and in the water, vents that let hot air in, fans both ways, chains of layers of unlike length, links between them.
 """
 
+import math
+
 import numpy as np
 import pytest
 from test_kernel import APART, DRUM, damp, made, moisture
@@ -131,6 +133,10 @@ def test_what_is_worked_out_and_not_used_is_no_error():
         list(march_many(*zip(*houses())))
         faint = [hard(made(20, 300.0, 25.0, 30.0, vent=(1e-68, 5.0, 3.0)), 20.0) for _ in range(2)]
         list(march_many(*zip(*faint)))
+        # a hair above its opening, with warm air outside: the root is the linear term but for its sign
+        still = made(1, 300.0, 50.0, 1.0, air_capacity=6e4)
+        opens = math.nextafter(march(still, 20.0, [[0.0]], []).air[0], 0.0)
+        list(march_many(*zip(hard(Inputs(**(still.__dict__ | {"vent": (1e5, opens, 3.0)})), 20.0))))
 
 
 @pytest.mark.parametrize("air", [25.0, 25.1, 21.0, 21.1, 15.0, 2.0, 1.9, 6.0, 5.9])

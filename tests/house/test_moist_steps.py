@@ -12,6 +12,7 @@ from heatlib.house.moist_many import MoistMany
 from heatlib.house.moist_steps import MoistSteps
 
 LATENT = 2.5e6
+NAMES = ("air_flow", "vapour", "shine", "light", "pane", "drawn")
 
 
 def stepped(ratio, air, steps=1, pipes=None, vents=(), humidity=None, **told):
@@ -156,6 +157,16 @@ def draw(rng, steps):
     return given | ({"vent": (float(rng.uniform(100.0, 3000.0)), 20.0, 2.0)} if rng.random() < 0.7 else {})
 
 
+def test_just_nothing_is_not_below_nothing():
+    """Twice the room's air in the first step: 2·0.004/(2 + 2), and twice that less 0.004 is nothing, by both rules."""
+    inputs = made(1, 60.0, humidity=damp(), **moisture(1, flow=2.0, vapour=0.0))
+    one, many = MoistSteps(inputs, 0.004), MoistMany([inputs], [0.004])
+    many.load(0, {name: np.array([getattr(inputs, name)]) for name in NAMES})
+    one.step(0, 20.0)
+    many.step(0, np.array([20.0]))
+    assert one.last == many.last[0] == 0.002 and one.ratio == many.ratio[0] == 0.0
+
+
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("runs", ["no pipes", "all pipes", "some pipes"])
 def test_many_houses_in_one_go_as_each_by_itself(seed, runs):
@@ -166,11 +177,10 @@ def test_many_houses_in_one_go_as_each_by_itself(seed, runs):
     ratios = rng.uniform(0.0, 0.01, houses)
     ratios[2] = 0.02
     many, alone = MoistMany(inputs, ratios), [MoistSteps(one, float(r)) for one, r in zip(inputs, ratios)]
-    names = ("air_flow", "vapour", "shine", "light", "pane", "drawn")
     dried = 0
     for k in range(steps):
         if k % 25 == 0:
-            part = {name: np.stack([getattr(one, name)[k : k + 25] for one in inputs], axis=1) for name in names}
+            part = {name: np.stack([getattr(one, name)[k : k + 25] for one in inputs], axis=1) for name in NAMES}
             many.load(k, part)
         air = rng.uniform(0.0, 30.0, houses)
         air[3] = inputs[3].pane[k]  # no pane is colder than the air
