@@ -199,6 +199,14 @@ def test_what_a_store_asks_of_the_air_in_each_regime(mode, held, a, b):
         assert got == (pytest.approx((100.0 + n * b) / (10.0 + n * a)), 0.0, 0.0)
 
 
+def test_what_a_store_is_by_the_heat_it_holds():
+    """From nothing on it is water, from all its heat of fusion down it is ice; half a joule between is half molten."""
+    for held, regime in ((0.5, 0), (0.0, 0), (-0.5, 1), (-5e4 + 0.5, 1), (-5e4, 2), (-6e4, 2)):
+        assert kernel._regimes(0.0, [20.0], [held], TINY, 150.0) == [regime]
+    # by the middle of the step the air has given it 150·20·2 = 6 kJ
+    assert kernel._regimes(2.0, [20.0] * 2, [-6000.0, -6001.0], TINY * 2, 150.0) == [0, 1]
+
+
 @pytest.mark.parametrize("begin", [0, 1, 2])
 @pytest.mark.parametrize(("held", "t"), [(-25e3, 1.0), (-92e3, 16.0), (42e3, -16.0)])
 def test_circles_are_left_wherever_they_turn(begin, held, t):

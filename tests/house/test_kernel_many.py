@@ -12,7 +12,7 @@ from test_kernel import APART, DRUM, damp, made, moisture
 
 from heatlib.house import kernel
 from heatlib.house.kernel import Column, Inputs, Water, march
-from heatlib.house.kernel_many import _Controls, march_many
+from heatlib.house.kernel_many import _Controls, _Waters, march_many
 from heatlib.house.network import BLOCK
 
 STEPS, STEP = 160, 300.0
@@ -60,7 +60,11 @@ def houses(steps=STEPS, seed=None):
         hard(one(mild, waters=(BUTT,), columns=(APART,)), 14.0, (14.0,)),
         hard(one(cold, heater=(250.0, 4.0, 1.5, -1), vent=(200.0, 12.0, 3.0)), 3.0),
         hard(one(cold, heater=(900.0, 9.0, 2.0, 1), waters=(SMALL, TANK)), 3.0, (3.0, 8.0)),
-        hard(one(mild, vent=(90.0, 10.0, 8.0), loss=10.0, heater=(500.0, 4.0, 5.0, 0), waters=(DRUM,)), 9.0, (7.5,)),
+        hard(
+            one(mild, vent=(90.0, 10.0, 8.0), loss=10.0, heater=(500.0, 4.0, 5.0, 0), waters=(DRUM, SMALL, BUTT)),
+            9.0,
+            (7.5, 6.0, 2.0),
+        ),
         hard(one(mild, fan=(18.0, 9.0, 3.0, 40.0), columns=(floor(3e5, 3e5), PIPES), links=links), 12.0),
         hard(one(cold, fan=(11.0, -8.0, 2.0, 15.0), columns=(BED, floor(5e5), PIPES)), 2.0, layers=9.0),
         hard(one(mild, fan=(15.0, -1e9, 4.0, 0.0), columns=(PIPES, floor(5e5)), waters=(SMALL,)), 11.0, (-0.5,)),
@@ -137,6 +141,12 @@ def test_what_is_worked_out_and_not_used_is_no_error():
         still = made(1, 300.0, 50.0, 1.0, air_capacity=6e4)
         opens = math.nextafter(march(still, 20.0, [[0.0]], []).air[0], 0.0)
         list(march_many(*zip(hard(Inputs(**(still.__dict__ | {"vent": (1e5, opens, 3.0)})), 20.0))))
+
+
+def test_stores_side_by_side_by_the_heat_they_hold():
+    heats = [1e6, 0.5, 0.0, -0.5, -3e6, -3.34e6, -3.34e6 - 0.5, -4e6]
+    waters = _Waters([made(1, 300.0, waters=(DRUM,))] * 8, [[heat] for heat in heats], np.zeros(8))
+    assert waters.temperature().tolist() == [[DRUM.temperature(heat) for heat in heats]]
 
 
 @pytest.mark.parametrize("air", [25.0, 25.1, 21.0, 21.1, 15.0, 2.0, 1.9, 6.0, 5.9])
