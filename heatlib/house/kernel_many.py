@@ -33,7 +33,7 @@ def march_many(inputs, starts):
     """
     march = _March(inputs, starts)
     # roots and quotients of houses whose vent or heater stands are worked out too, and not used
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore"):
         for k in range(march.steps):
             if k % BLOCK == 0:
                 march.load(k)

@@ -69,6 +69,7 @@ def houses(steps=STEPS, seed=None):
         hard(one(cold, fan=(11.0, -8.0, 2.0, 15.0), columns=(BED, floor(5e5), PIPES)), 2.0, layers=9.0),
         hard(one(mild, fan=(15.0, -1e9, 4.0, 0.0), columns=(PIPES, floor(5e5)), waters=(SMALL,)), 11.0, (-0.5,)),
         hard(one(mild + 20.0, vent=(5e5, 26.0, 40.0), loss=2.0), 20.0),
+        hard(one(mild, vent=(80.0, 10.0, 30.0), waters=(SMALL, DRUM)), 21.0, (-3.0, -8.0)),
     ]
 
 
@@ -113,12 +114,14 @@ def test_all_kinds_of_houses_side_by_side(seed):
         assert vent.min() == 0.0 and vent.max() == 90.0 and ((vent > 0) & (vent < 90.0)).sum() > 9
         hot = np.array(alone[9].vent)
         assert 0.0 < hot.max() < 5e5
+        # thawed while the vents stood open
+        assert alone[10].water[1][0] < 0.0 == alone[10].water[1][5] and min(alone[10].vent[:6]) > 0.0
     else:
         assert max(np.max(out.moist["piped"]) for out in alone[6:9]) > 0
 
 
 @pytest.mark.parametrize("seed", [None, 5])
-@pytest.mark.parametrize("which", [[0], [3], [6], [6, 9], [0, 3], [1, 4, 7], [2, 5, 8]])
+@pytest.mark.parametrize("which", [[0], [3], [6], [6, 9], [0, 3], [1, 4, 7], [2, 5, 8], [10]])
 def test_few_of_them(which, seed):
     """Alone or by twos and threes: whatever the others lack is not made up for."""
     every = houses(seed=seed)
