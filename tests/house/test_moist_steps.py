@@ -167,6 +167,11 @@ def test_just_nothing_is_not_below_nothing():
     assert one.last == many.last[0] == 0.002 and one.ratio == many.ratio[0] == 0.0
 
 
+def test_air_without_any_vapour_stays_so():
+    got, heats = stepped(0.0, 20.0, 3, vapour=0.0)
+    assert got["vapour"].tolist() == [0.0] * 3 and got["vapour_end"] == 0.0 and heats == (0.0, 0.0)
+
+
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("runs", ["no pipes", "all pipes", "some pipes"])
 def test_many_houses_in_one_go_as_each_by_itself(seed, runs):
