@@ -189,7 +189,7 @@ class _Waters:
                 self.calm[j, d], self.steep[j, d] = w.convection
                 self.liquid[j, d], self.ice[j, d], self.fusion[j, d] = w.liquid, w.ice, w.fusion
         self.gap = self.gap_before = self.temperature() - air
-        self._take(np.zeros(shape, int))
+        self._take(np.zeros(shape))
         self.warmth, self.touched = np.zeros((2, len(inputs[0].outside), *shape))
 
     def temperature(self):

@@ -41,7 +41,7 @@ def run_together(houses, weather, step=300.0):
     True
     """
     sample = balance.sampled(weather, step)
-    prepared = [balance.prepare(house, weather, step, sample=sample) for house in houses]
+    prepared = [balance.prepare(house, weather, sample=sample) for house in houses]
     starts = [balance._start(one, None) for one in prepared]
     kinds = [bool(one.inputs.humidity) for one in prepared]
     results = {
