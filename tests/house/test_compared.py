@@ -134,3 +134,15 @@ def test_a_house_that_needs_no_heat_can_not_be_compared(weather):
     record, power = _held(weather, 8.0, 120.0)
     with pytest.raises(ValueError, match="would not have needed heat that night: there is nothing to compare"):
         page.compare_heated(house, record, power, weather, stores={"drums": 60.0, "floor": 30.0})
+
+
+def test_a_house_that_needs_next_to_no_heat_is_still_compared(weather, monkeypatch):
+    """By hand: two steps of the night at 5 W with 10 K of lead make 0.5 W/K; the step before it does not count."""
+    record, power = _held(weather, 8.0, 120.0)
+    course = SimpleNamespace(
+        time=np.array([150.0, 450.0, 750.0]), heater=np.array([900.0, 4.0, 6.0]),
+        air=np.full(3, 8.0), outside=np.array([7.0, -1.0, -3.0]),
+    )  # fmt: skip
+    monkeypatch.setattr(page, "_model_course", lambda *_: (course, np.full(13, 8.0), 300.0))
+    found = page.compare_heated(demo_house(4), record, power, weather)
+    assert found.model == pytest.approx(0.5) and found.ratio == pytest.approx(found.measured / 0.5)
