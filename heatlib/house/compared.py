@@ -86,8 +86,8 @@ def compare_cooling(house, record, weather, start=None, end=None, *, stores=None
     """
     fit = fit_cooling(record, start, end)
     _, air, _ = _model_course(house.changed("heater", None), fit, weather, stores)
-    model = fit_cooling(_as_logged(fit, air, record), None, None)
-    return _comparison(fit, fit.rate, (fit.low, fit.high), model.rate, air, "loses heat", "of what it stores")
+    model = fit_cooling(_as_logged(fit, air, record))
+    return _comparison(fit, fit.rate, (fit.low, fit.high), model.rate, air, "loses heat", "as fast as")
 
 
 def compare_heated(house, record, power, weather, start=None, end=None, *, stores=None):
@@ -139,7 +139,7 @@ def compare_heated(house, record, power, weather, start=None, end=None, *, store
     model = float(course.heater[night].sum() / (course.air - course.outside)[night].sum())
     if model <= 0:
         raise ValueError("by its parts the house would not have needed heat that night: there is nothing to compare")
-    return _comparison(fit, fit.loss, (fit.low, fit.high), model, air, "loses", "")
+    return _comparison(fit, fit.loss, (fit.low, fit.high), model, air, "loses", "what")
 
 
 def _model_course(house, fit, weather, stores):
@@ -165,9 +165,9 @@ def _as_logged(fit, air, record):
     return Record(fit.time, columns, None, None, np.arange(len(air)), record.step, None)
 
 
-def _comparison(fit, measured, limits, model, air, loses, of_what):
+def _comparison(fit, measured, limits, model, air, loses, how):
     ratio, low, high = (value / model for value in (measured, *limits))
-    lead = f"your house {loses} {ratio:.2g} times {'as fast as' if of_what else 'what'} its parts say"
+    lead = f"your house {loses} {ratio:.2g} times {how} its parts say"
     if low > 1:
         words = f"{lead}: look for leaks first"
     elif high < 1:

@@ -13,7 +13,7 @@ from heatlib.house.weather import design_night
 TIME = np.datetime64("2025-01-20T18:00", "s") + np.arange(13) * np.timedelta64(3600, "s")
 
 
-def _said(measured, limits, model=0.1, words=("loses heat", "of what it stores")):
+def _said(measured, limits, model=0.1, words=("loses heat", "as fast as")):
     fit = SimpleNamespace(time=TIME, measured=np.full(13, 4.0))
     return page._comparison(fit, measured, limits, model, np.full(13, 3.0), *words)
 
@@ -39,7 +39,7 @@ def test_the_sentence_follows_from_the_interval(measured, limits, words):
 
 
 def test_a_heated_house_is_said_to_lose_so_many_times_what_its_parts_say():
-    assert _said(200.0, (150.0, 250.0), 100.0, ("loses", "")).sentence == (
+    assert _said(200.0, (150.0, 250.0), 100.0, ("loses", "what")).sentence == (
         "your house loses 2 times what its parts say: look for leaks first"
     )
 
@@ -79,6 +79,13 @@ def test_the_houses_own_heater_is_off_in_a_night_without_heat(log, weather):
     off, on = (page.compare_cooling(house, log, weather) for house in (bare, warm))
     assert on.modelled.tolist() == off.modelled.tolist() and on.sentence == off.sentence
     assert off.sentence.startswith("your house loses heat ") and "its parts say" in off.sentence
+
+
+def test_a_part_of_a_night_without_heat(log, weather):
+    found = page.compare_cooling(demo_house(4), log, weather, TIME[1], TIME[-2], stores={"drums": 5.0, "floor": 5.0})
+    assert (found.time[0], found.time[-1], len(found.modelled)) == (TIME[1], TIME[-2], 11)
+    assert found.measured == pytest.approx(0.1, rel=0.05), "a tenth an hour, from hour to hour"
+    assert found.modelled[0] == pytest.approx(found.inside[0], abs=2.0)
 
 
 def test_a_night_needs_weather_to_its_ends_and_eighteen_hours_before(log, weather):
