@@ -153,3 +153,13 @@ def test_a_house_that_needs_next_to_no_heat_is_still_compared(weather, monkeypat
     monkeypatch.setattr(page, "_model_course", lambda *_: (course, np.full(13, 8.0), 300.0))
     found = page.compare_heated(demo_house(4), record, power, weather)
     assert found.model == pytest.approx(0.5) and found.ratio == pytest.approx(found.measured / 0.5)
+
+
+def test_the_model_steps_as_finely_as_its_weather(log, monkeypatch):
+    """By five minutes at the most, and by four where the weather tells each four."""
+    steps, real = [], page.run
+    monkeypatch.setattr(page, "run", lambda h, part, step, **more: steps.append(step) or real(h, part, step, **more))
+    for told in (240.0, 1800.0):
+        fine = design_night(46.5, "2025-01-20", minimum=-12.0, maximum=-4.0, elevation=350.0, step=told)
+        page.compare_cooling(demo_house(0), log, fine, stores={"floor": 5.0})
+    assert steps == [240.0, 300.0]
