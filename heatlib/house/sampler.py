@@ -52,9 +52,9 @@ def black_sky_loss(weather):
         Net loss [W/m²].
     """
     hour = ((weather.start - weather.start.astype("datetime64[D]")) / np.timedelta64(1, "s") + weather.time) / 3600 % 24
-    air, dew = np.asarray(weather.temperature, float), np.minimum(weather.dew_point, weather.temperature)
+    dew = np.minimum(weather.dew_point, weather.temperature)
     # drier air than the sky's formula is made for holds next to nothing; damper air is near the tropics' record
     dew = np.clip(dew, *_DEW_POINTS)
     # as a loss, not by the sky's temperature: under a clear sky at −35 °C that falls below what the library answers for
     open_sky = (1 - weather.cloud) * (1 - sky_emissivity_berdahl_martin(dew, hour))
-    return STEFAN_BOLTZMANN * kelvin(air) ** 4 * open_sky
+    return STEFAN_BOLTZMANN * kelvin(weather.temperature) ** 4 * open_sky

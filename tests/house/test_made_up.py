@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from heatlib.house import made_up
 from heatlib.house.balance import run
 from heatlib.house.demo import demo_house
 from heatlib.house.logger import read_logger
@@ -55,6 +56,22 @@ def test_scatter_never_changes():
     many = _scatter(3, 20000)
     assert abs(many.mean()) < 0.03 and many.std() == pytest.approx(1.0, rel=0.03)
     assert np.abs(many).max() < 6.0
+
+
+def test_readings_between_whole_minutes_keep_their_seconds(cold):
+    text = made_up_log(demo_house(1), cold, NIGHT[0], "2025-01-20T18:05", step=90.0, noise=0.0)
+    assert [line[11:19] for line in text.splitlines()[1:]] == ["18:00:00", "18:01:30", "18:03:00", "18:04:30"]
+    assert np.diff(read_logger(text.encode())[0].time).astype("timedelta64[s]").astype(int).tolist() == [90, 90, 90]
+
+
+def test_the_house_steps_as_finely_as_its_weather(monkeypatch):
+    """By five minutes at the most, and by four where the weather tells each four."""
+    steps, real = [], made_up.run
+    monkeypatch.setattr(made_up, "run", lambda house, weather, step: steps.append(step) or real(house, weather, step))
+    for told in (240.0, 1800.0):
+        night = design_night(46.5, "2025-01-20", minimum=-8.0, maximum=-2.0, days_before=0, step=told, **PLACE)
+        made_up_log(demo_house(0), night, noise=0.0)
+    assert steps == [240.0, 300.0]
 
 
 @pytest.mark.parametrize("bad", [{"noise": -1.0}, {"step": 10.0}, {"start": "2030-01-01", "end": "2030-01-02"}])
