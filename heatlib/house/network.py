@@ -94,7 +94,7 @@ class Network:
             i, j = at[names.index(one)] + layer, at[names.index(other)] + other_layer
             ways.append(sqrt(g) * (node[i] - node[j]))
         capacity = np.array([c for column in columns for c in column.capacity])
-        self.has_fan = bool(inputs.fan) and any(column.fan for column in columns)
+        self.has_fan = any(column.fan for column in columns)
         driven = np.array(drivers).T, np.array(places)
         self._parts = np.array(ways), capacity, contact, ring, *driven, inputs.step
         self._modes = {}

@@ -6,6 +6,7 @@ add up, worked out by hand beside each case.
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -165,6 +166,21 @@ def test_the_fan_takes_hold_and_lets_go(air, rests, runs):
     """Above 25 °C or below 2 °C, let go 4 K after: at a threshold itself nothing is above or below it yet."""
     assert kernel._fan(False, air, 25.0, 2.0, 4.0) is rests
     assert kernel._fan(True, air, 25.0, 2.0, 4.0) is runs
+
+
+def test_a_fan_that_first_starts_after_more_than_a_thousand_steps(outside):
+    """Soil apart from the air stays as it is; then it nears air of 30 °C by τ = 1 MJ/K / 50 W/K, from 10 °C."""
+    pipes = Column("pipes", 50.0, (1e6,), fan=True)
+    given = made(1300, 60.0, columns=(APART, pipes), fan=(25.0, -200.0, 1.0, 0.0))
+    given = replace(given, outside=np.repeat([10.0, 30.0], [1100, 200]))
+    out = march(given, 10.0, [[0.0], [10.0]], [])
+    assert not any(out.fan[:1100]) and all(out.fan[1102:])
+    soil = np.asarray(out.column[1][0])
+    assert soil[:1100] == pytest.approx(10.0, abs=1e-9)
+    wanted = 30.0 - 20.0 * np.exp(-(middles(1300, 60.0)[1110:] - 66060.0) / 20e3)
+    outside(
+        "kernel.march fan", soil[1110:], wanted, source="closed form", abs=0.05, why="begins by a step at the air's"
+    )
 
 
 @pytest.mark.parametrize(("start", "share"), [(9.0, 1.0), (10.0, 1.0), (11.0, 0.75), (14.0, 0.0), (15.0, 0.0)])
