@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import constants as c
 
-from heatlib._check import choice, number, single
+from heatlib._check import choice, number, shortened, single
 
 __all__ = [
     "QUANTITIES",
@@ -323,7 +323,8 @@ def parse_quantity(text, quantity, name="value"):
         return float(us_r.group(1)) * _R_US
     match = re.fullmatch(r"\s*([-+−]?\d+(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(\D.*?)?\s*", text)
     if not match or (match.group(2) or next(iter(units))) not in units:
-        raise ValueError(f"{name} must be a number with one of the units {', '.join(units)}, but it is {text!r}")
+        wanted = f"a number with one of the units {', '.join(units)}"
+        raise ValueError(f"{name} must be {wanted}, but it is {shortened(text)}")
     value, unit = float(match.group(1).replace("−", "-")), match.group(2) or next(iter(units))
     result = (value - 32) / 1.8 if quantity == "temperature" and unit in ("°F", "F") else value * units[unit]
     return number(name, result, next(iter(units)))

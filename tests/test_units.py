@@ -155,6 +155,13 @@ def test_number_and_label_are_joined_as_sentences_write_them(text, label, gap, w
     assert u.with_label(text, label, gap) == written
 
 
+@pytest.mark.parametrize("text", ["350" + "[" * 2000, "6 ft" + " " * 2000 + "x", "R-" + "9" * 300 + " " + "9" * 300])
+def test_a_quantity_of_absurd_length_is_refused_in_a_sentence_one_can_read(text):
+    with pytest.raises(ValueError, match=r"^pane must be a number with one of the units .*, but it is '") as refusal:
+        u.parse_quantity(text, "r_value" if text[0] == "R" else "length", "pane")
+    assert len(str(refusal.value)) < 200 and "\n" not in str(refusal.value)
+
+
 def test_a_reading_is_refused_in_the_words_and_the_unit_of_the_reader():
     with pytest.raises(ValueError, match=r"^heat flow must be a finite number, but it is nan Btu/h$"):
         u.from_display(math.nan, "heat_flow", "US")
