@@ -137,7 +137,7 @@ def by_hand(house, rows, *, water=None, floor=None, date="2026-01-15", unit="°C
         if barrels:
             initial |= dict.fromkeys(barrels, _celsius("water in the barrels", water, unit))
         course = run(house.changed("heater", None), weather, _STEP, initial=initial)
-        courses.append(np.interp(seconds, np.append(0.0, course.time), np.append(inside[0], course.air)))
+        courses.append(course.air_at(seconds, inside[0]))
     rate, low, high = _few(hours, inside, outside)
     models = [_rate(hours, air, outside).x[0] for air in courses]
     expected, model = np.mean(courses, axis=0), exp(np.mean(models))

@@ -79,6 +79,13 @@ class Course:
     end: dict = field(repr=False)
     """State at the end, for ``run(…, initial=course)``."""
 
+    def air_at(self, seconds, start=None):
+        """Air inside [°C] at moments [s], straight between the middles of steps, and from ``start`` at 0 s if told."""
+        time, air = self.time, self.air
+        if start is not None:
+            time, air = np.insert(time, 0, 0.0), np.insert(air, 0, start)
+        return np.interp(seconds, time, air)
+
     @property
     def closure(self):
         """What is missing between flows and stored heat, as a part of all heat moved [–]."""

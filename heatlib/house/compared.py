@@ -156,10 +156,7 @@ def _model_course(house, fit, weather, stores):
     initial = None if stores is None else {"air": float(fit.measured[0])} | stores
     course = run(house, part, min(300.0, part.step), initial=initial)
     seconds = (fit.time - part.start).astype("timedelta64[s]").astype(float)
-    times, air = course.time, course.air
-    if initial:  # the course gives the middles of its steps, the first of them after the start that is known here
-        times, air = np.insert(times, 0, 0.0), np.insert(air, 0, initial["air"])
-    return course, np.interp(seconds, times, air), seconds[0]
+    return course, course.air_at(seconds, initial and initial["air"]), seconds[0]
 
 
 def _as_logged(fit, air, record):

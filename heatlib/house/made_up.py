@@ -64,7 +64,7 @@ def made_up_log(house, weather, start=None, end=None, *, step=600.0, noise=0.2, 
     if not len(times):
         raise ValueError(f"the weather holds no moment between {first} and {last} to make a log of")
     scatter = spread * _scatter(whole("seed", seed, "", 0, 1e6), 2 * len(times)).reshape(2, -1)
-    inside = np.interp(seconds, course.time, course.air) + scatter[0]
+    inside = course.air_at(seconds) + scatter[0]
     outside = np.interp(seconds, weather.time, weather.temperature) + scatter[1]
     stamps = np.datetime_as_string(times, "m" if (times == times.astype("datetime64[m]")).all() else "s")
     rows = [f"{when},{warm:.1f},{cold:.1f}" for when, warm, cold in zip(stamps, inside, outside)]

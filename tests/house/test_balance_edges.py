@@ -1,12 +1,13 @@
 """The course of a night at its edges: where it starts and ends, what one step takes, and every sum by hand."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from test_balance_independent import house, sunny, weather
 
-from heatlib.house.balance import prepare, run, sampled
+from heatlib.house.balance import Course, prepare, run, sampled
 from heatlib.house.greenhouse import Heater, Pipes, Plants, Store, Vents
 from heatlib.moist_air import humidity_ratio, pressure_at
 
@@ -321,3 +322,12 @@ def test_pipes_ground_holds_what_the_air_and_its_drips_gave_it():
     felt = 300.0 * (column.to_air * (course.air - course.layers["pipes"][0])).sum()
     assert given > 1.01 * felt  # the drips show
     assert course.closure < 1e-9
+
+
+def test_air_between_the_middles_of_steps_by_hand():
+    """5 °C at 150 s and 8 °C at 450 s: half way 6.5; before the first middle 5, or on the way from a told 4."""
+    course = SimpleNamespace(time=np.array([150.0, 450.0]), air=np.array([5.0, 8.0]))
+    moments = [0.0, 75.0, 150.0, 300.0, 600.0]
+    assert Course.air_at(course, moments).tolist() == [5.0, 5.0, 5.0, 6.5, 8.0]
+    assert Course.air_at(course, moments, 4.0).tolist() == [4.0, 4.5, 5.0, 6.5, 8.0]
+    assert Course.air_at(course, moments, 0.0).tolist() == [0.0, 2.5, 5.0, 6.5, 8.0]
